@@ -1,0 +1,167 @@
+import type { Fraction } from "./fraction.js";
+import type { Notice } from "./finding.js";
+import type { TempoMark } from "./time.js";
+
+/** The seven letters of a written or sounding pitch. */
+export type Step = "C" | "D" | "E" | "F" | "G" | "A" | "B";
+
+/** A spelled pitch. `alter` is in semitones (1 = sharp); `octave` 4 begins at middle C. */
+export interface SpelledPitch {
+  readonly step: Step;
+  readonly alter: number;
+  readonly octave: number;
+}
+
+/**
+ * What turns a written pitch into a sounding one: sounding = written + transposition.
+ * The octaves are apart from the two steps, as in the MusicXML 4.0 `<transpose>` element:
+ * a bass clarinet in treble clef is `{ diatonic: -1, chromatic: -2, octaveChange: -1 }`.
+ */
+export interface Transposition {
+  readonly diatonic: number;
+  readonly chromatic: number;
+  readonly octaveChange: number;
+}
+
+/** A place on the printed page. `offset` is in quarters from the start of the bar. */
+export interface Position {
+  readonly barIndex: number;
+  readonly offset: Fraction;
+}
+
+/** A sound the file declares for a part (`<score-instrument>`). */
+export interface ScoreInstrument {
+  readonly id: string;
+  readonly name: string;
+  /** Identifier of the MusicXML standard sounds list, such as `wind.reed.clarinet.a`. */
+  readonly sound?: string;
+}
+
+/** What the file says about a part before its first bar. */
+export interface PartInfo {
+  readonly id: string;
+  readonly name: string;
+  readonly abbreviation: string;
+  readonly scoreInstruments: readonly ScoreInstrument[];
+}
+
+/** Titles, as printed; empty when the file has none. */
+export interface ScoreTitles {
+  readonly title: string;
+  readonly movement: string;
+}
+
+/** A meter as printed. An unmetered bar (`senza misura`) has `unmetered` and no sum. */
+export interface Meter {
+  /** As the player sees it: `3/4`, `3+2/8`, `senza misura`. */
+  readonly label: string;
+  /** Quarters in a full bar. */
+  readonly barQuarters: Fraction;
+  /** Quarters in the beat the player counts: a dotted quarter in 6/8, 9/8 and 12/8. */
+  readonly beatQuarters: Fraction;
+  readonly unmetered: boolean;
+}
+
+/** A repeat that closes at the end of a bar. */
+export interface RepeatEnd {
+  /** How often the section is played in all; two where nothing is said. */
+  readonly times?: number;
+  /** Whether it is taken again after a jump (`after-jump`). */
+  readonly afterJump: boolean;
+}
+
+/** An ending bracket (first, second time ...) as far as it concerns one bar. */
+export interface EndingMark {
+  /** The times through for which the bracket holds. */
+  readonly passes: readonly number[];
+}
+
+/** Where to go on, printed at a bar: the words of `<sound>`. */
+export interface Jumps {
+  readonly segno?: string;
+  readonly coda?: string;
+  readonly daCapo: boolean;
+  readonly dalSegno?: string;
+  readonly toCoda?: string;
+  readonly fine: boolean;
+}
+
+/** A measure as the player sees it, in the order of the file. */
+export interface Bar {
+  /** 0-based position in the file. */
+  readonly barIndex: number;
+  /** The printed number, which need not be a number. */
+  readonly barLabel: string;
+  /** Quarters from the first bar of the file, every bar once. */
+  readonly writtenQuarters: Fraction;
+  readonly lengthQuarters: Fraction;
+  readonly meter: Meter;
+  readonly repeatStart: boolean;
+  readonly repeatEnd?: RepeatEnd;
+  readonly endingStart?: EndingMark;
+  readonly endingStop: boolean;
+  readonly jumps?: Jumps;
+  readonly newPage: boolean;
+  readonly rehearsal?: string;
+}
+
+/** A note or chord of the part; rests are what is left between them. */
+export interface PartNote {
+  readonly barIndex: number;
+  /** Quarters from the start of the bar. */
+  readonly offset: Fraction;
+  /** Quarters; zero for a grace note. */
+  readonly duration: Fraction;
+  readonly voice: string;
+  readonly staff: number;
+  /** As notated, highest first; empty when the note has no pitch. */
+  readonly pitches: readonly SpelledPitch[];
+  readonly grace: boolean;
+  /** Small notes of another player, for orientation only. */
+  readonly cue: boolean;
+  readonly hidden: boolean;
+  readonly tiedFromBefore: boolean;
+  readonly tiedToNext: boolean;
+  readonly scoreInstrumentId?: string;
+}
+
+/** A value that holds from a place on the page until the next of its kind. */
+export interface FromHere<T> {
+  readonly at: Position;
+  readonly value: T;
+}
+
+/** Words, or another printed sign, that may ask for a change of instrument. */
+export interface PrintedInstruction {
+  readonly at: Position;
+  readonly kind: "words" | "part-name-display" | "instrument-change";
+  /** The text as printed; for `instrument-change` the standard sound. */
+  readonly text: string;
+  /** For `instrument-change`: the `<score-instrument>` it names. */
+  readonly scoreInstrumentId?: string;
+}
+
+/** A fermata in any part that was read. */
+export interface FermataMark {
+  readonly at: Position;
+  readonly partId: string;
+}
+
+/** Everything one player reads, in the order of the page. */
+export interface PartTimeline {
+  readonly part: PartInfo;
+  readonly bars: readonly Bar[];
+  readonly notes: readonly PartNote[];
+  readonly transpositions: readonly FromHere<Transposition>[];
+  /** Written key signature in fifths; null where the signature is not a traditional one. */
+  readonly keys: readonly FromHere<number | null>[];
+  readonly instructions: readonly PrintedInstruction[];
+  /** From every part that was read, in the order of the page. */
+  readonly tempoMarks: readonly TempoMark[];
+  readonly fermatas: readonly FermataMark[];
+  /** Pages of the file are the player's pages only when the file is one part. */
+  readonly pagesArePlayers: boolean;
+  /** Whether the file notates at sounding pitch (`<concert-score>`). */
+  readonly concertScore: boolean;
+  readonly notices: readonly Notice[];
+}

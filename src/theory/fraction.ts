@@ -1,0 +1,27 @@
+import FractionClass from "fraction.js";
+import type { Fraction } from "../model/fraction.js";
+
+/** An exact fraction from an integer, a ratio of integers, or a decimal string. */
+export function fraction(numerator: number | string, denominator?: number): Fraction {
+  return denominator === undefined
+    ? new FractionClass(numerator)
+    : new FractionClass(numerator as number, denominator);
+}
+
+export const ZERO = fraction(0);
+export const ONE = fraction(1);
+
+/** The larger of two fractions. */
+export function maxFraction(a: Fraction, b: Fraction): Fraction {
+  return a.compare(b) >= 0 ? a : b;
+}
+
+/** The smaller of two fractions. */
+export function minFraction(a: Fraction, b: Fraction): Fraction {
+  return a.compare(b) <= 0 ? a : b;
+}
+
+/** The nearest floating-point number: the last step before seconds or output. */
+export function toNumber(value: Fraction): number {
+  return value.valueOf();
+}
