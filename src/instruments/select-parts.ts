@@ -1,0 +1,86 @@
+import { InputError } from "../model/input-error.js";
+import type { PartInfo } from "../model/score.js";
+import { isClarinetName, isWindDoublerName } from "./names.js";
+import { instrumentsForSound } from "./table.js";
+
+/**
+ * The parts asked for: by id, by name, or by a pattern in which `*` stands for any text.
+ * Case does not matter; a text without `*` that is no id or whole name is looked for inside the names.
+ * Without patterns every clarinet part is taken, else every part of a player who may double.
+ *
+ * @throws InputError `no-matching-part` listing the parts there are
+ */
+export function selectParts<P extends PartInfo>(
+  parts: readonly P[],
+  patterns: readonly string[],
+): readonly P[] {
+  if (patterns.length > 0) {
+    const chosen = new Set<P>();
+    for (const pattern of patterns) {
+      const found = matching(parts, pattern);
+      if (found.length === 0) {
+        throw new InputError("no-matching-part", `no part matches "${pattern}"; ${listed(parts)}`);
+      }
+      for (const part of found) chosen.add(part);
+    }
+    return parts.filter((part) => chosen.has(part));
+  }
+  const clarinets = parts.filter((part) =>
+    isFor(part, isClarinetName, /^wind\.reed\.(?:clarinet|basset-horn)/),
+  );
+  if (clarinets.length > 0) return clarinets;
+  const doublers = parts.filter((part) =>
+    isFor(part, isWindDoublerName, /^wind\.(?:reed|flutes)\./),
+  );
+  if (doublers.length > 0) return doublers;
+  throw new InputError("no-matching-part", `no part is for a woodwind player; ${listed(parts)}`);
+}
+
+function isFor(part: PartInfo, isName: (text: string) => boolean, sound: RegExp): boolean {
+  const names = [part.name, ...part.scoreInstruments.map(({ name }) => name)];
+  if (names.some(isName)) return true;
+  return part.scoreInstruments.some(
+    (each) =>
+      each.sound !== undefined &&
+      sound.test(each.sound) &&
+      instrumentsForSound(each.sound).length > 0,
+  );
+}
+
+function matching<P extends PartInfo>(parts: readonly P[], pattern: string): readonly P[] {
+  const wanted = fold(pattern);
+  const byId = parts.filter(({ id }) => fold(id) === wanted);
+  if (byId.length > 0) return byId;
+  const whole = parts.filter(({ name }) => fold(name) === wanted);
+  if (whole.length > 0) return whole;
+  if (!wanted.includes("*")) return parts.filter(({ name }) => fold(name).includes(wanted));
+  const pieces = wanted.split("*");
+  return parts.filter(({ name }) => fitsPieces(fold(name), pieces));
+}
+
+/** Whether the pieces stand in the text in order, the first at its start and the last at its end. */
+function fitsPieces(text: string, pieces: readonly string[]): boolean {
+  const [first = "", ...rest] = pieces;
+  const last = rest.pop() ?? "";
+  if (!text.startsWith(first) || !text.endsWith(last)) return false;
+  let from = first.length;
+  for (const piece of rest) {
+    const at = text.indexOf(piece, from);
+    if (at < 0) return false;
+    from = at + piece.length;
+  }
+  return from <= text.length - last.length;
+}
+
+/** Lower case, with the flats and spaces of names made alike: "B♭ Clarinet" and "Bb clarinet". */
+function fold(text: string): string {
+  return text.toLowerCase().replace(/♭/g, "b").replace(/♯/g, "#").replace(/\s+/g, " ").trim();
+}
+
+const MOST_LISTED = 40;
+
+function listed(parts: readonly PartInfo[]): string {
+  const names = parts.slice(0, MOST_LISTED).map(({ id, name }) => (name ? `${id} ${name}` : id));
+  const more = parts.length > MOST_LISTED ? `, and ${parts.length - MOST_LISTED} more` : "";
+  return `there are: ${names.join(", ")}${more}`;
+}

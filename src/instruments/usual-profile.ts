@@ -1,0 +1,33 @@
+import type { ChangeoverProfile } from "../model/profile.js";
+
+/**
+ * The profile used when the player gives none. All figures are assumptions (common practice, no source),
+ * laid out so that the verdicts agree with what players have written down: a B-flat/A change with the
+ * mouthpiece moved across comes to 3.5 s, so that under 5.25 s is tight and over 10.5 s ample
+ * ("below 5 s risky, 8-10 s or more safer", a woodwind teacher's web article on the time required for
+ * instrument switches; "about 2 s" for the quickest B-flat/A change, a web note of 2007).
+ */
+export const USUAL_PROFILE: ChangeoverProfile = {
+  name: "usual figures",
+  assumed: true,
+  usual: { putDownSeconds: 1, pickUpSeconds: 1, settleSeconds: 1 },
+  instruments: {
+    "clarinet-bflat": { putDownSeconds: 0.7, pickUpSeconds: 0.7, settleSeconds: 0.6 },
+    "clarinet-a": { putDownSeconds: 0.7, pickUpSeconds: 0.7, settleSeconds: 0.6 },
+    "clarinet-c": { putDownSeconds: 0.7, pickUpSeconds: 0.7, settleSeconds: 0.6 },
+    "clarinet-d": { putDownSeconds: 0.7, pickUpSeconds: 0.7 },
+    "clarinet-eflat": { putDownSeconds: 0.7, pickUpSeconds: 0.7 },
+    "bass-clarinet-bflat": { putDownSeconds: 1.5, pickUpSeconds: 2, settleSeconds: 1.2 },
+    "bass-clarinet-a": { putDownSeconds: 1.5, pickUpSeconds: 2, settleSeconds: 1.2 },
+    "contra-alto-clarinet-eflat": { putDownSeconds: 2, pickUpSeconds: 2.5, settleSeconds: 1.2 },
+    "contrabass-clarinet-bflat": { putDownSeconds: 2, pickUpSeconds: 2.5, settleSeconds: 1.2 },
+    bassoon: { putDownSeconds: 2, pickUpSeconds: 2.5 },
+    contrabassoon: { putDownSeconds: 2.5, pickUpSeconds: 3 },
+    "saxophone-baritone": { putDownSeconds: 2, pickUpSeconds: 2 },
+  },
+  sharedMouthpiece: [["clarinet-bflat", "clarinet-a"]],
+  moveMouthpieceSeconds: 1.5,
+  pageTurnSeconds: 1.5,
+  pairSeconds: {},
+  carries: ["clarinet-bflat", "clarinet-a"],
+};
