@@ -1,0 +1,301 @@
+import type { Fraction } from "../model/fraction.js";
+import type { Notice } from "../model/finding.js";
+import type { Meter, PartNote, SpelledPitch, Transposition } from "../model/score.js";
+import { fraction, maxFraction, ONE, ZERO } from "../theory/fraction.js";
+import { isStep } from "../theory/pitch.js";
+import { readMeter } from "./meter.js";
+import { child, children, childText, type XmlElement } from "./elements.js";
+
+/** What carries over from bar to bar. */
+export interface NotationState {
+  divisions: Fraction;
+  meter: Meter;
+}
+
+/** A value printed in a bar, `offset` quarters from its start. */
+export interface InBar<T> {
+  readonly offset: Fraction;
+  readonly value: T;
+}
+
+/** One bar of one part, as read: places are quarters from the start of the bar. */
+export interface BarContent {
+  readonly notes: PartNote[];
+  /** Every element that is not a note, with the place where it stands. */
+  readonly signs: InBar<XmlElement>[];
+  /** Whether rests are written out. */
+  readonly hasRests: boolean;
+  /** Where the furthest voice ends. */
+  readonly filled: Fraction;
+  readonly meter: Meter;
+  /** Divisions in force at each sign, for the offsets written in them. */
+  readonly divisionsOf: ReadonlyMap<XmlElement, Fraction>;
+}
+
+/** Collects what is odd in a bar. */
+export type Notify = (notice: Notice) => void;
+
+/**
+ * Lays out the content of one bar: every note and sign gets its exact place.
+ * `state` is carried to the next bar of the same part.
+ */
+export function readBarContent(
+  elements: readonly XmlElement[],
+  barIndex: number,
+  state: NotationState,
+  notify: Notify,
+): BarContent {
+  const notes: PartNote[] = [];
+  const signs: InBar<XmlElement>[] = [];
+  const divisionsOf = new Map<XmlElement, Fraction>();
+  let hasRests = false;
+  let cursor = ZERO;
+  let filled = ZERO;
+  const move = (to: Fraction) => {
+    cursor = to;
+    filled = maxFraction(filled, cursor);
+  };
+  for (const element of elements) {
+    switch (element.name) {
+      case "note": {
+        const duration = noteDuration(element, state.divisions, notify);
+        const isChordNote = child(element, "chord") !== undefined;
+        const previous = notes.at(-1);
+        const note = readNote(element, barIndex, cursor, duration, notify);
+        if (note && isChordNote && previous && previous.voice === note.voice) {
+          notes[notes.length - 1] = joinChord(previous, note);
+        } else if (note) {
+          notes.push(isChordNote && previous ? { ...note, offset: previous.offset } : note);
+        }
+        const fermata = noteFermata(element);
+        if (fermata)
+          signs.push({
+            offset: isChordNote && previous ? previous.offset : cursor,
+            value: fermata,
+          });
+        if (child(element, "rest")) hasRests = true;
+        if (!isChordNote) move(cursor.add(duration));
+        break;
+      }
+      case "backup": {
+        const target = cursor.sub(
+          quarters(childText(element, "duration"), state.divisions, notify),
+        );
+        if (target.s < 0n) notify({ kind: "backup-before-bar" });
+        cursor = maxFraction(ZERO, target);
+        break;
+      }
+      case "forward":
+        move(cursor.add(quarters(childText(element, "duration"), state.divisions, notify)));
+        break;
+      case "attributes":
+        readTimeAttributes(element, state, notify);
+        signs.push({ offset: cursor, value: element });
+        break;
+      default:
+        signs.push({ offset: cursor, value: element });
+        divisionsOf.set(element, state.divisions);
+    }
+  }
+  return { notes, signs, hasRests, filled, meter: state.meter, divisionsOf };
+}
+
+function noteFermata(note: XmlElement): XmlElement | undefined {
+  for (const notations of children(note, "notations")) {
+    const fermata = child(notations, "fermata");
+    if (fermata) return fermata;
+  }
+  return undefined;
+}
+
+function readTimeAttributes(element: XmlElement, state: NotationState, notify: Notify): void {
+  const divisions = childText(element, "divisions");
+  if (divisions !== undefined) {
+    const value = positiveNumber(divisions);
+    if (value) state.divisions = value;
+    else notify({ kind: "odd-number", element: "divisions", text: divisions });
+  }
+  const time = child(element, "time");
+  if (time) {
+    const meter = readMeter(time);
+    if (meter) state.meter = meter;
+    else
+      notify({ kind: "meter-unreadable", text: time.children.map((each) => each.text).join("/") });
+  }
+}
+
+const cachedDurations = new Map<string, Fraction>();
+
+/** A duration in divisions (which may be a decimal) as quarters. */
+export function quarters(text: string | undefined, divisions: Fraction, notify: Notify): Fraction {
+  if (text === undefined) return ZERO;
+  const key = `${text}/${divisions.n}/${divisions.d}`;
+  const known = cachedDurations.get(key);
+  if (known) return known;
+  const value = positiveNumber(text);
+  if (!value) {
+    if (Number(text) !== 0) notify({ kind: "odd-number", element: "duration", text });
+    return ZERO;
+  }
+  const result = value.div(divisions);
+  // Bounded: a hostile file could make every duration a new one.
+  if (cachedDurations.size < 5000) cachedDurations.set(key, result);
+  return result;
+}
+
+/** A positive decimal of a sensible size, exactly; undefined for anything else. */
+export function positiveNumber(text: string): Fraction | undefined {
+  if (!/^\+?\d{1,12}(?:\.\d{1,9})?$/.test(text)) return undefined;
+  const value = /^\d+$/.test(text) ? fraction(Number(text)) : fraction(text.replace("+", ""));
+  return value.s > 0n ? value : undefined;
+}
+
+const TYPE_QUARTERS: Readonly<Record<string, Fraction>> = {
+  maxima: fraction(32),
+  long: fraction(16),
+  breve: fraction(8),
+  whole: fraction(4),
+  half: fraction(2),
+  quarter: ONE,
+  eighth: fraction(1, 2),
+  "16th": fraction(1, 4),
+  "32nd": fraction(1, 8),
+  "64th": fraction(1, 16),
+  "128th": fraction(1, 32),
+  "256th": fraction(1, 64),
+  "512th": fraction(1, 128),
+  "1024th": fraction(1, 256),
+};
+
+/** Quarters of a note value by its MusicXML name and dots; undefined for an unknown name. */
+export function noteValueQuarters(type: string, dots: number): Fraction | undefined {
+  const plain = TYPE_QUARTERS[type];
+  // n dots make the value 2 - 1/2^n times as long.
+  return plain?.mul(fraction(2).sub(fraction(1, 2 ** Math.min(dots, 8))));
+}
+
+function noteDuration(note: XmlElement, divisions: Fraction, notify: Notify): Fraction {
+  if (child(note, "grace")) return ZERO;
+  const written = childText(note, "duration");
+  if (written !== undefined) return quarters(written, divisions, notify);
+  notify({ kind: "missing-duration", count: 1 });
+  const value = noteValueQuarters(childText(note, "type") ?? "", children(note, "dot").length);
+  const ratio = child(note, "time-modification");
+  if (!value || !ratio) return value ?? ZERO;
+  const actual = positiveNumber(childText(ratio, "actual-notes") ?? "");
+  const normal = positiveNumber(childText(ratio, "normal-notes") ?? "");
+  return actual && normal ? value.mul(normal).div(actual) : value;
+}
+
+function readNote(
+  element: XmlElement,
+  barIndex: number,
+  offset: Fraction,
+  duration: Fraction,
+  notify: Notify,
+): PartNote | undefined {
+  let voice = "1";
+  let staff = 1;
+  let pitch: SpelledPitch | undefined;
+  let grace = false;
+  let cue = false;
+  let unpitched = false;
+  let scoreInstrumentId: string | undefined;
+  let tiedFromBefore = false;
+  let tiedToNext = false;
+  for (const each of element.children) {
+    switch (each.name) {
+      case "rest":
+        return undefined;
+      case "pitch":
+        pitch = readPitch(each, notify);
+        break;
+      case "unpitched":
+        unpitched = true;
+        break;
+      case "grace":
+        grace = true;
+        break;
+      case "cue":
+        cue = true;
+        break;
+      case "type":
+        // The size says it where an exporter gives cue notes a sound of their own.
+        if (each.attributes["size"] === "cue" || each.attributes["size"] === "grace-cue")
+          cue = true;
+        break;
+      case "voice":
+        voice = each.text.trim();
+        break;
+      case "staff":
+        staff = Number(each.text) || 1;
+        break;
+      case "tie":
+        if (each.attributes["type"] === "stop") tiedFromBefore = true;
+        if (each.attributes["type"] === "start") tiedToNext = true;
+        break;
+      case "instrument":
+        scoreInstrumentId = each.attributes["id"];
+        break;
+    }
+  }
+  if (!pitch && unpitched) notify({ kind: "unpitched", count: 1 });
+  return {
+    barIndex,
+    offset,
+    duration,
+    voice,
+    staff,
+    pitches: pitch ? [pitch] : [],
+    grace,
+    cue,
+    hidden: element.attributes["print-object"] === "no",
+    tiedFromBefore,
+    tiedToNext,
+    ...(scoreInstrumentId !== undefined && { scoreInstrumentId }),
+  };
+}
+
+function joinChord(first: PartNote, second: PartNote): PartNote {
+  return {
+    ...first,
+    pitches: [...first.pitches, ...second.pitches],
+    // A chord with one full-size or visible note is played.
+    cue: first.cue && second.cue,
+    hidden: first.hidden && second.hidden,
+    tiedFromBefore: first.tiedFromBefore && second.tiedFromBefore,
+    tiedToNext: first.tiedToNext || second.tiedToNext,
+  };
+}
+
+function readPitch(element: XmlElement, notify: Notify): SpelledPitch | undefined {
+  const step = childText(element, "step") ?? "";
+  const alter = Number(childText(element, "alter") ?? "0");
+  const octave = Number(childText(element, "octave") ?? "x");
+  if (
+    !isStep(step) ||
+    !Number.isFinite(alter) ||
+    !Number.isInteger(octave) ||
+    Math.abs(alter) > 4
+  ) {
+    notify({
+      kind: "odd-number",
+      element: "pitch",
+      text: element.children.map((each) => each.text).join(" "),
+    });
+    return undefined;
+  }
+  return { step, alter, octave };
+}
+
+/** Reads a `<transpose>`; a missing `diatonic` is taken from the semitones. */
+export function readTransposition(element: XmlElement): Transposition | undefined {
+  const chromatic = Number(childText(element, "chromatic") ?? "x");
+  if (!Number.isInteger(chromatic) || Math.abs(chromatic) > 60) return undefined;
+  const octaveChange = Number(childText(element, "octave-change") ?? "0");
+  const given = childText(element, "diatonic");
+  // Seven letters to twelve semitones: -2 is a second, -3 a third, -9 a sixth.
+  const diatonic = given === undefined ? Math.round((chromatic * 7) / 12) : Number(given);
+  if (!Number.isInteger(diatonic) || !Number.isInteger(octaveChange)) return undefined;
+  return { diatonic, chromatic, octaveChange };
+}

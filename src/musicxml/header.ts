@@ -1,0 +1,93 @@
+import type { PartInfo, ScoreInstrument, ScoreTitles } from "../model/score.js";
+import {
+  child,
+  children,
+  childText,
+  descendants,
+  parseContent,
+  type XmlElement,
+} from "./elements.js";
+
+/** What stands before the first bar. */
+export interface ScoreHeader extends ScoreTitles {
+  readonly parts: readonly PartInfo[];
+  /** Whether every part is notated at sounding pitch (`<concert-score>`, MusicXML 4.0). */
+  readonly concertScore: boolean;
+}
+
+/**
+ * Reads titles and the part list.
+ * @param xml the content of the root element up to its first part or measure
+ */
+export function readHeader(xml: string): ScoreHeader {
+  const elements = parseContent(xml);
+  const find = (name: string) => elements.find((each) => each.name === name);
+  const work = find("work");
+  const workTitle = work ? (childText(work, "work-title") ?? "") : "";
+  const movementTitle = find("movement-title")?.text.trim() ?? "";
+  const movementNumber = find("movement-number")?.text.trim() ?? "";
+  const creditTitle = titleFromCredits(elements);
+  const title = workTitle || movementTitle || creditTitle;
+  const movementName = title === movementTitle && movementNumber === "" ? "" : movementTitle;
+  const partList = find("part-list");
+  const defaults = find("defaults");
+  return {
+    title: oneLine(title),
+    movement: oneLine(
+      [movementNumber && `${movementNumber}.`, movementName].filter(Boolean).join(" "),
+    ),
+    parts: partList ? children(partList, "score-part").map(readScorePart) : [],
+    concertScore: defaults !== undefined && child(defaults, "concert-score") !== undefined,
+  };
+}
+
+function readScorePart(element: XmlElement): PartInfo {
+  return {
+    id: element.attributes["id"] ?? "",
+    name:
+      displayedName(element, "part-name-display") || oneLine(childText(element, "part-name") ?? ""),
+    abbreviation: oneLine(childText(element, "part-abbreviation") ?? ""),
+    scoreInstruments: children(element, "score-instrument").map(readScoreInstrument),
+  };
+}
+
+function readScoreInstrument(element: XmlElement): ScoreInstrument {
+  const sound = childText(element, "instrument-sound");
+  return {
+    id: element.attributes["id"] ?? "",
+    name: oneLine(childText(element, "instrument-name") ?? ""),
+    ...(sound && { sound }),
+  };
+}
+
+const ACCIDENTAL_SIGNS: Readonly<Record<string, string>> = {
+  flat: "♭",
+  sharp: "♯",
+  natural: "♮",
+  "double-sharp": "𝄪",
+  "flat-flat": "𝄫",
+};
+
+/** A name made of `<display-text>` and `<accidental-text>`, as the page shows it. */
+export function displayedName(parent: XmlElement, displayName: string): string {
+  const display = child(parent, displayName);
+  if (!display || display.attributes["print-object"] === "no") return "";
+  const pieces = display.children.map((each) =>
+    each.name === "accidental-text" ? (ACCIDENTAL_SIGNS[each.text.trim()] ?? "") : each.text,
+  );
+  return oneLine(pieces.join(""));
+}
+
+function titleFromCredits(elements: readonly XmlElement[]): string {
+  const credits = elements.filter((each) => each.name === "credit");
+  const title = credits.find((each) => childText(each, "credit-type") === "title");
+  return title
+    ? descendants(title, "credit-words")
+        .map((each) => each.text)
+        .join(" ")
+    : "";
+}
+
+function oneLine(text: string): string {
+  return text.replace(/\s+/g, " ").trim();
+}

@@ -1,0 +1,249 @@
+import type { Fraction } from "../model/fraction.js";
+import type {
+  Bar,
+  FermataMark,
+  FromHere,
+  Position,
+  PrintedInstruction,
+  Transposition,
+} from "../model/score.js";
+import type { TempoMark } from "../model/time.js";
+import { fraction, ZERO } from "../theory/fraction.js";
+import { readTransposition, type BarContent, type Notify } from "./bar-content.js";
+import { readBarline, readJumps, type BarFlow } from "./barlines.js";
+import { child, children, childText, descendants, type XmlElement } from "./elements.js";
+import { displayedName } from "./header.js";
+import type { NoticeCollector } from "./notices.js";
+import { readTempo } from "./tempo-marks.js";
+
+interface BarSigns {
+  readonly flow: BarFlow;
+  newPage: boolean;
+  rehearsal?: string;
+}
+
+/** A value whose offset may still point before its bar. */
+interface Unplaced<T> {
+  readonly barIndex: number;
+  readonly offset: Fraction;
+  readonly value: T;
+}
+
+/** Everything on the page that is not a note, gathered bar by bar. */
+export class PageSigns {
+  private readonly bars: BarSigns[];
+  private readonly transpositions: Unplaced<Transposition>[] = [];
+  private readonly keys: Unplaced<number | null>[] = [];
+  private readonly instructions: Unplaced<Omit<PrintedInstruction, "at">>[] = [];
+  private readonly fermatas: Unplaced<string>[] = [];
+  private readonly tempi: Unplaced<Omit<TempoMark, "at">>[] = [];
+
+  constructor(barCount: number) {
+    this.bars = Array.from({ length: barCount }, () => ({
+      flow: { repeatStart: false, endingStop: false },
+      newPage: false,
+    }));
+  }
+
+  bar(barIndex: number): BarSigns {
+    const bar = this.bars[barIndex];
+    if (!bar) throw new Error(`no bar ${barIndex}`);
+    return bar;
+  }
+
+  /** Takes in a bar of the part that is being read. */
+  addOwn(content: BarContent, barIndex: number, partId: string, notify: Notify): void {
+    this.addShared(content, barIndex, partId, notify);
+    for (const { offset, value } of content.signs) {
+      if (value.name === "attributes") this.addAttributes(value, barIndex, offset, notify);
+      else if (value.name === "print") this.addPrint(value, barIndex);
+      else if (value.name === "direction" || value.name === "sound") {
+        this.addInstructions(value, barIndex, offset.add(printedOffset(value, content)));
+      }
+    }
+  }
+
+  /** Takes in a bar of another part: only what concerns every player. */
+  addShared(content: BarContent, barIndex: number, partId: string, notify: Notify): void {
+    const bar = this.bar(barIndex);
+    for (const { offset, value } of content.signs) {
+      switch (value.name) {
+        case "fermata":
+          this.fermatas.push({ barIndex, offset, value: partId });
+          break;
+        case "barline":
+          readBarline(value, bar.flow, notify);
+          if (child(value, "fermata")) {
+            const atEnd = value.attributes["location"] !== "left";
+            this.fermatas.push({ barIndex, offset: atEnd ? content.filled : ZERO, value: partId });
+          }
+          break;
+        case "direction":
+        case "sound": {
+          const sound = value.name === "sound" ? value : child(value, "sound");
+          if (sound) readJumps(sound, bar.flow);
+          const tempo = readTempo(value, notify);
+          if (tempo) {
+            const at = offset.add(printedOffset(value, content));
+            this.tempi.push({ barIndex, offset: at, value: { ...tempo, partId } });
+          }
+          const rehearsal = descendants(value, "rehearsal")
+            .map((each) => each.text.trim())
+            .join(" ");
+          if (rehearsal) bar.rehearsal ??= rehearsal;
+          break;
+        }
+      }
+    }
+  }
+
+  private addAttributes(
+    attributes: XmlElement,
+    barIndex: number,
+    offset: Fraction,
+    notify: Notify,
+  ): void {
+    const transpose = child(attributes, "transpose");
+    if (transpose) {
+      const value = readTransposition(transpose);
+      if (value) this.transpositions.push({ barIndex, offset, value });
+      else {
+        const text = transpose.children
+          .map((each) => `${each.name} ${each.text.trim()}`)
+          .join(", ");
+        notify({ kind: "odd-number", element: "transpose", text });
+      }
+    }
+    const key = child(attributes, "key");
+    if (key) {
+      const fifths = Number(childText(key, "fifths") ?? "x");
+      this.keys.push({ barIndex, offset, value: Number.isInteger(fifths) ? fifths : null });
+    }
+  }
+
+  private addPrint(print: XmlElement, barIndex: number): void {
+    if (print.attributes["new-page"] === "yes") this.bar(barIndex).newPage = true;
+    const text = displayedName(print, "part-name-display");
+    if (text) {
+      this.instructions.push({
+        barIndex,
+        offset: ZERO,
+        value: { kind: "part-name-display", text },
+      });
+    }
+  }
+
+  private addInstructions(element: XmlElement, barIndex: number, offset: Fraction): void {
+    const text = printedWords(element);
+    if (text) this.instructions.push({ barIndex, offset, value: { kind: "words", text } });
+    const sound = element.name === "sound" ? element : child(element, "sound");
+    for (const change of sound ? children(sound, "instrument-change") : []) {
+      const scoreInstrumentId = change.attributes["id"];
+      this.instructions.push({
+        barIndex,
+        offset,
+        value: {
+          kind: "instrument-change",
+          text: childText(change, "instrument-sound") ?? "",
+          ...(scoreInstrumentId !== undefined && { scoreInstrumentId }),
+        },
+      });
+    }
+  }
+
+  /** Everything in the order of the page, now that the lengths of the bars are known. */
+  placed(bars: readonly Bar[], notices: NoticeCollector) {
+    const place = <T>(items: readonly Unplaced<T>[]) =>
+      items
+        .map(({ barIndex, offset, value }) => ({ at: position(bars, barIndex, offset), value }))
+        .sort((a, b) => comparePositions(a.at, b.at));
+    return {
+      transpositions: place(this.transpositions) satisfies FromHere<Transposition>[],
+      keys: place(this.keys) satisfies FromHere<number | null>[],
+      instructions: place(this.instructions).map(({ at, value }) => ({ ...value, at })),
+      fermatas: firstAtEachPlace(place(this.fermatas)).map(({ at, value }): FermataMark => ({
+        at,
+        partId: value,
+      })),
+      tempoMarks: mergeTempi(place(this.tempi), bars, notices),
+    };
+  }
+}
+
+/** `<offset>` of a direction, or of the sound in it, in quarters. */
+function printedOffset(element: XmlElement, content: BarContent): Fraction {
+  const own = childText(element, "offset");
+  const sound = child(element, "sound");
+  const text = own ?? (sound ? childText(sound, "offset") : undefined);
+  const divisions = content.divisionsOf.get(element);
+  if (text === undefined || !divisions || !/^[+-]?\d{1,9}(?:\.\d{1,9})?$/.test(text)) return ZERO;
+  return fraction(text.replace("+", "")).div(divisions);
+}
+
+/** The words of a direction as one text; accidentals set as symbols are put in their place. */
+function printedWords(direction: XmlElement): string {
+  return children(direction, "direction-type")
+    .flatMap((type) => type.children)
+    .map((each) => {
+      if (each.name === "words") return each.text;
+      if (each.name !== "symbol") return "";
+      return /flat/i.test(each.text) ? "♭" : /sharp/i.test(each.text) ? "♯" : "";
+    })
+    .join(" ")
+    .replace(/\s+/g, " ")
+    .replace(/ (?=[♭♯])/g, "")
+    .trim();
+}
+
+function position(bars: readonly Bar[], barIndex: number, offset: Fraction): Position {
+  let place = { barIndex, offset };
+  while (place.offset.s < 0n) {
+    const before = bars[place.barIndex - 1];
+    if (!before) return { barIndex: 0, offset: ZERO };
+    place = { barIndex: before.barIndex, offset: place.offset.add(before.lengthQuarters) };
+  }
+  return place;
+}
+
+/** Order on the page. */
+export function comparePositions(a: Position, b: Position): number {
+  return a.barIndex - b.barIndex || a.offset.compare(b.offset);
+}
+
+function firstAtEachPlace<T>(items: readonly { at: Position; value: T }[]) {
+  return items.filter((item, k) => {
+    const before = items[k - 1];
+    return !before || comparePositions(before.at, item.at) !== 0;
+  });
+}
+
+/** One tempo a place: a printed number before a playback one, the top part before those below. */
+function mergeTempi(
+  items: readonly { at: Position; value: Omit<TempoMark, "at"> }[],
+  bars: readonly Bar[],
+  notices: NoticeCollector,
+): readonly TempoMark[] {
+  const merged: TempoMark[] = [];
+  for (const { at, value } of items) {
+    const last = merged.at(-1);
+    if (!last || comparePositions(last.at, at) !== 0) {
+      merged.push({ ...value, at });
+      continue;
+    }
+    const printed = value.source === "metronome" && last.source === "sound" ? value : last;
+    const differs = Math.abs(value.quartersPerMinute / last.quartersPerMinute - 1) > 0.02;
+    if (differs) {
+      const other = printed === value ? last : value;
+      notices.at(
+        bars[at.barIndex]?.barLabel ?? "",
+        other.partId,
+      )({
+        kind: "tempo-contradiction",
+        printed: printed.text,
+        playback: other.quartersPerMinute,
+      });
+    }
+    merged[merged.length - 1] = { ...printed, at };
+  }
+  return merged;
+}

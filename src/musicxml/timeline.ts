@@ -1,0 +1,188 @@
+import type { Fraction } from "../model/fraction.js";
+import { InputError } from "../model/input-error.js";
+import type { Bar, PartInfo, PartTimeline } from "../model/score.js";
+import { fraction, maxFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
+import {
+  positiveNumber,
+  readBarContent,
+  type BarContent,
+  type NotationState,
+} from "./bar-content.js";
+import { parseContent } from "./elements.js";
+import { COMMON_TIME } from "./meter.js";
+import { NoticeCollector } from "./notices.js";
+import type { BarSlice, DocumentIndex, PartSlices } from "./scan.js";
+import { fillMeasureRepeat, type MeasureRepeatState } from "./measure-repeat.js";
+import { PageSigns } from "./page-signs.js";
+
+/** More bars than the longest opera holds. */
+const MOST_BARS = 100_000;
+
+interface ReadBar {
+  readonly slice: BarSlice;
+  readonly content: BarContent;
+}
+
+/**
+ * Reads one part, and from every other part the marks that concern all players:
+ * tempi, fermatas, repeats, endings, jumps and rehearsal marks.
+ *
+ * @param bytes the document as UTF-8
+ * @throws InputError naming the part and bar when a bar cannot be read
+ */
+export function readTimeline(
+  bytes: Buffer,
+  index: DocumentIndex,
+  part: PartInfo,
+  concertScore: boolean,
+): PartTimeline {
+  const slices = index.parts.find((each) => each.id === part.id);
+  if (!slices) throw new InputError("no-matching-part", `no part "${part.id}" in the document`);
+  if (slices.bars.length > MOST_BARS) {
+    throw new InputError("too-large", `more than ${MOST_BARS} bars`, { part: part.id });
+  }
+  const notices = new NoticeCollector();
+  const signs = new PageSigns(slices.bars.length);
+  const readBars = readPart(bytes, slices, signs, notices);
+  const otherParts = index.parts.filter((each) => each !== slices);
+  for (const other of otherParts) readSharedMarks(bytes, other, slices, signs, notices);
+  const lengths = barLengths(readBars, otherParts, bytes, notices);
+  const bars = assembleBars(readBars, lengths, signs);
+  return {
+    part,
+    bars,
+    notes: readBars.flatMap(({ content }) => content.notes),
+    ...signs.placed(bars, notices),
+    pagesArePlayers: index.parts.length === 1,
+    concertScore,
+    notices: notices.all(),
+  };
+}
+
+function readPart(
+  bytes: Buffer,
+  slices: PartSlices,
+  signs: PageSigns,
+  notices: NoticeCollector,
+): readonly ReadBar[] {
+  const state: NotationState = { divisions: ONE, meter: COMMON_TIME };
+  const repeatState: MeasureRepeatState = { bars: 0 };
+  const read: ReadBar[] = [];
+  slices.bars.forEach((slice, barIndex) => {
+    const notify = notices.at(slice.label, slices.id);
+    const elements = barElements(bytes, slice, slices.id);
+    const plain = readBarContent(elements, barIndex, state, notify);
+    const content = fillMeasureRepeat(
+      plain,
+      barIndex,
+      repeatState,
+      read.map(({ content: each }) => each),
+      notify,
+    );
+    signs.addOwn(content, barIndex, slices.id, notify);
+    read.push({ slice, content });
+  });
+  return read;
+}
+
+function barElements(bytes: Buffer, slice: BarSlice, part: string) {
+  if (slice.end <= slice.start) return [];
+  return parseContent(bytes.toString("utf8", slice.start, slice.end), { part, bar: slice.label });
+}
+
+function readSharedMarks(
+  bytes: Buffer,
+  other: PartSlices,
+  own: PartSlices,
+  signs: PageSigns,
+  notices: NoticeCollector,
+): void {
+  for (const barIndex of other.sharedMarks) {
+    const slice = other.bars[barIndex];
+    if (!slice || barIndex >= own.bars.length) continue;
+    const notify = notices.at(slice.label, other.id);
+    const content = readOtherBar(bytes, other, barIndex);
+    signs.addShared(content, barIndex, other.id, notify);
+  }
+}
+
+function readOtherBar(bytes: Buffer, other: PartSlices, barIndex: number): BarContent {
+  const slice = other.bars[barIndex] ?? { label: "", start: 0, end: 0 };
+  const state: NotationState = { divisions: divisionsBefore(other, barIndex), meter: COMMON_TIME };
+  // What is odd in the notes of a part that is not reported on is not this player's concern.
+  return readBarContent(barElements(bytes, slice, other.id), barIndex, state, () => undefined);
+}
+
+function divisionsBefore(part: PartSlices, barIndex: number): Fraction {
+  const mark = part.divisions.findLast((each) => each.barIndex < barIndex);
+  return (mark && positiveNumber(mark.divisions)) ?? ONE;
+}
+
+/**
+ * A bar lasts as long as what stands in it. Where that is less than the meter says and the bar is no
+ * half of a divided bar, the other parts are asked: one voice may be left incomplete.
+ */
+function barLengths(
+  bars: readonly ReadBar[],
+  others: readonly PartSlices[],
+  bytes: Buffer,
+  notices: NoticeCollector,
+): readonly Fraction[] {
+  const lengths = bars.map(({ content }) =>
+    content.filled.s > 0n ? content.filled : content.meter.barQuarters,
+  );
+  bars.forEach(({ slice, content }, barIndex) => {
+    const { meter, filled } = content;
+    if (meter.unmetered || filled.equals(meter.barQuarters)) return;
+    if (filled.compare(meter.barQuarters) < 0) {
+      if (filled.s > 0n && isDividedBar(lengths, barIndex, meter.barQuarters)) return;
+      const elsewhere = others.reduce(
+        (longest, other) => maxFraction(longest, readOtherBar(bytes, other, barIndex).filled),
+        ZERO,
+      );
+      if (elsewhere.compare(filled) > 0) lengths[barIndex] = elsewhere;
+    }
+    const length = lengths[barIndex] ?? ZERO;
+    if (length.equals(meter.barQuarters)) return;
+    notices.at(slice.label)({
+      kind: "bar-length",
+      quarters: toNumber(length),
+      meterQuarters: toNumber(meter.barQuarters),
+      meter: meter.label,
+    });
+  });
+  return lengths;
+}
+
+/** A pick-up, the last bar that makes up for it, or a bar split in two by a repeat or double bar. */
+function isDividedBar(lengths: readonly Fraction[], barIndex: number, full: Fraction): boolean {
+  const length = lengths[barIndex] ?? ZERO;
+  if (barIndex === 0) return true;
+  const neighbours = [lengths[barIndex - 1], lengths[barIndex + 1]];
+  if (barIndex === lengths.length - 1) neighbours.push(lengths[0]);
+  return neighbours.some((other) => other?.add(length).equals(full));
+}
+
+function assembleBars(
+  read: readonly ReadBar[],
+  lengths: readonly Fraction[],
+  signs: PageSigns,
+): readonly Bar[] {
+  let writtenQuarters = fraction(0);
+  return read.map(({ slice, content }, barIndex) => {
+    const lengthQuarters = lengths[barIndex] ?? ZERO;
+    const { flow, newPage, rehearsal } = signs.bar(barIndex);
+    const bar: Bar = {
+      barIndex,
+      barLabel: slice.label === "" ? String(barIndex + 1) : slice.label,
+      writtenQuarters,
+      lengthQuarters,
+      meter: content.meter,
+      ...flow,
+      newPage,
+      ...(rehearsal !== undefined && { rehearsal }),
+    };
+    writtenQuarters = writtenQuarters.add(lengthQuarters);
+    return bar;
+  });
+}
