@@ -1,0 +1,107 @@
+import type { Fraction } from "../model/fraction.js";
+import type { Bar, Position } from "../model/score.js";
+import type { BarVisit, Moment } from "../model/time.js";
+import { ONE, toNumber, ZERO } from "../theory/fraction.js";
+
+/** The bars in the order of performance, with ways between performed time and the page. */
+export interface Performance {
+  readonly bars: readonly Bar[];
+  readonly visits: readonly BarVisit[];
+  readonly totalQuarters: Fraction;
+  /** The time through a bar in which a moment falls; the end belongs to the last. */
+  readonly visitAt: (quarters: Fraction) => BarVisit;
+  /** The last visit that begins before a moment: where a note that ends there was played. */
+  readonly visitEndingAt: (quarters: Fraction) => BarVisit;
+  /** A place in a visit as the player would name it. */
+  readonly moment: (visit: BarVisit, offset: Fraction) => Moment;
+  readonly momentAt: (quarters: Fraction) => Moment;
+  readonly barOf: (visit: BarVisit) => Bar;
+  /** Whole and partial bars between two moments, each bar counted by its own length. */
+  readonly barsBetween: (from: Fraction, to: Fraction) => number;
+  /** Beats between two moments, as counted in the meter of each bar. */
+  readonly beatsBetween: (from: Fraction, to: Fraction) => number;
+}
+
+/** Joins bars and their order of performance. `visits` must not be empty. */
+export function createPerformance(bars: readonly Bar[], visits: readonly BarVisit[]): Performance {
+  const last = visits.at(-1);
+  if (!last) throw new Error("a performance has at least one bar");
+  const timesPlayed = new Map<number, number>();
+  for (const { barIndex, pass } of visits) timesPlayed.set(barIndex, pass);
+  const barOf = (visit: BarVisit): Bar => {
+    const bar = bars[visit.barIndex];
+    if (!bar) throw new Error(`no bar ${visit.barIndex}`);
+    return bar;
+  };
+  /** The last visit for which `begins` holds; visits lie in the order of time. */
+  const findLast = (begins: (visit: BarVisit) => boolean): BarVisit => {
+    let low = 0;
+    let high = visits.length - 1;
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if (begins(visits[middle] ?? last)) low = middle;
+      else high = middle - 1;
+    }
+    return visits[low] ?? last;
+  };
+  const visitAt = (quarters: Fraction) =>
+    findLast(({ startQuarters }) => startQuarters.compare(quarters) <= 0);
+  const moment = (visit: BarVisit, offset: Fraction): Moment => {
+    const bar = barOf(visit);
+    return {
+      visitIndex: visit.visitIndex,
+      barIndex: bar.barIndex,
+      barLabel: bar.barLabel,
+      pass: visit.pass,
+      repeated: (timesPlayed.get(bar.barIndex) ?? 1) > 1,
+      beat: toNumber(beatAt(bar, offset)),
+      atBarEnd: bar.lengthQuarters.s > 0n && offset.equals(bar.lengthQuarters),
+      quarters: visit.startQuarters.add(offset),
+    };
+  };
+  const sumOverBars = (from: Fraction, to: Fraction, unit: (bar: Bar) => Fraction): number => {
+    let sum = ZERO;
+    for (let k = visitAt(from).visitIndex; k < visits.length; k++) {
+      const visit = visits[k] ?? last;
+      if (visit.startQuarters.compare(to) >= 0) break;
+      const end = visit.startQuarters.add(visit.lengthQuarters);
+      const begin = visit.startQuarters.compare(from) > 0 ? visit.startQuarters : from;
+      const length = (end.compare(to) < 0 ? end : to).sub(begin);
+      if (length.s > 0n) sum = sum.add(length.div(unit(barOf(visit))));
+    }
+    return toNumber(sum);
+  };
+  return {
+    bars,
+    visits,
+    totalQuarters: last.startQuarters.add(last.lengthQuarters),
+    visitAt,
+    visitEndingAt: (quarters) =>
+      findLast(({ startQuarters }) => startQuarters.compare(quarters) < 0),
+    moment,
+    momentAt: (quarters) => {
+      const visit = visitAt(quarters);
+      return moment(visit, quarters.sub(visit.startQuarters));
+    },
+    barOf,
+    barsBetween: (from, to) =>
+      sumOverBars(from, to, ({ lengthQuarters }) => (lengthQuarters.s > 0n ? lengthQuarters : ONE)),
+    beatsBetween: (from, to) => sumOverBars(from, to, ({ meter }) => meter.beatQuarters),
+  };
+}
+
+/**
+ * The beat of a place in a bar, from 1. A short first bar is a pick-up: its beats are the last of
+ * a full bar, so that a pick-up quarter in 4/4 is beat 4.
+ */
+function beatAt(bar: Bar, offset: Fraction): Fraction {
+  const { meter, lengthQuarters, barIndex } = bar;
+  const missing = meter.barQuarters.sub(lengthQuarters);
+  const shift = barIndex === 0 && !meter.unmetered && missing.s > 0n ? missing : ZERO;
+  return offset.add(shift).div(meter.beatQuarters).add(ONE);
+}
+
+/** Where a place on the page falls in a visit to its bar. */
+export function quartersAt(visit: BarVisit, position: Position): Fraction {
+  return visit.startQuarters.add(position.offset);
+}

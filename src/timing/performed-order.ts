@@ -1,0 +1,219 @@
+import { InputError } from "../model/input-error.js";
+import type { Notice } from "../model/finding.js";
+import type { Bar } from "../model/score.js";
+import type { BarVisit } from "../model/time.js";
+import { fraction } from "../theory/fraction.js";
+
+/** A performance this many bars long is a loop, not music. */
+const MOST_VISITS = 50_000;
+
+/** The order of performance, with what could not be followed. */
+export interface PerformedOrder {
+  readonly visits: readonly BarVisit[];
+  readonly notices: readonly Notice[];
+}
+
+/** A repeated section that is being played. */
+interface Section {
+  readonly start: number;
+  /** Time through it, from 1. */
+  pass: number;
+}
+
+/**
+ * Unfolds repeats, endings and jumps (D.C., D.S., Coda, Fine) into the order of performance.
+ * After a jump, repeats are left out unless marked `after-jump`, and the last ending is taken
+ * (common practice, no source).
+ * @throws InputError `endless-repeat` when the signs lead round and round
+ */
+export function performedOrder(bars: readonly Bar[]): PerformedOrder {
+  const order = new OrderBuilder(bars);
+  order.follow();
+  return order.result();
+}
+
+class OrderBuilder {
+  private readonly visits: BarVisit[] = [];
+  private readonly notices: Notice[] = [];
+  private readonly passes = new Map<number, number>();
+  private readonly jumpsTaken = new Set<number>();
+  private readonly sections: Section[] = [];
+  private readonly repeatSpans: ReadonlyMap<number, number>;
+  private time = fraction(0);
+  private jumped = false;
+
+  constructor(private readonly bars: readonly Bar[]) {
+    this.repeatSpans = new Map(
+      bars.flatMap((bar, k) => (bar.repeatEnd ? [[k, timesThrough(bars, k)] as const] : [])),
+    );
+  }
+
+  follow(): void {
+    let next: number | undefined = 0;
+    while (next !== undefined && next < this.bars.length) next = this.step(next);
+  }
+
+  /** Plays the bar, or passes over an ending, and says where to go on. */
+  private step(barIndex: number): number | undefined {
+    const bar = this.bars[barIndex];
+    if (!bar) return undefined;
+    const open = this.sections.at(-1);
+    if (bar.repeatStart && open?.start !== barIndex) {
+      this.sections.push({ start: barIndex, pass: 1 });
+    }
+    if (bar.endingStart && !this.takesEnding(bar)) return endOfEnding(this.bars, barIndex) + 1;
+    this.visit(bar);
+    return this.after(bar);
+  }
+
+  private takesEnding(bar: Bar): boolean {
+    const passes = bar.endingStart?.passes ?? [];
+    if (this.jumped) return Math.max(...passes) === lastPassOfEndings(this.bars, bar.barIndex);
+    return passes.includes(this.section().pass);
+  }
+
+  /** The section being repeated; without a sign it begins where the last one ended. */
+  private section(): Section {
+    const open = this.sections.at(-1);
+    if (open) return open;
+    const implicit = { start: this.implicitStart, pass: 1 };
+    this.sections.push(implicit);
+    return implicit;
+  }
+
+  private implicitStart = 0;
+
+  private visit(bar: Bar): void {
+    if (this.visits.length >= MOST_VISITS) {
+      throw new InputError("endless-repeat", `the repeats and jumps never come to an end`, {
+        bar: bar.barLabel,
+      });
+    }
+    const pass = (this.passes.get(bar.barIndex) ?? 0) + 1;
+    this.passes.set(bar.barIndex, pass);
+    this.visits.push({
+      visitIndex: this.visits.length,
+      barIndex: bar.barIndex,
+      pass,
+      startQuarters: this.time,
+      lengthQuarters: bar.lengthQuarters,
+    });
+    this.time = this.time.add(bar.lengthQuarters);
+  }
+
+  private after(bar: Bar): number | undefined {
+    const { barIndex } = bar;
+    if (bar.repeatEnd) {
+      const section = this.section();
+      const times =
+        this.jumped && !bar.repeatEnd.afterJump ? 1 : (this.repeatSpans.get(barIndex) ?? 2);
+      if (section.pass < times) {
+        section.pass++;
+        return section.start;
+      }
+      this.closeSection(barIndex);
+    } else if (bar.endingStop && this.isLastEnding(barIndex)) {
+      this.closeSection(barIndex);
+    }
+    return this.jump(bar) ?? barIndex + 1;
+  }
+
+  private closeSection(barIndex: number): void {
+    this.sections.pop();
+    this.implicitStart = barIndex + 1;
+  }
+
+  private isLastEnding(barIndex: number): boolean {
+    return this.bars[barIndex + 1]?.endingStart === undefined;
+  }
+
+  private jump(bar: Bar): number | undefined {
+    const { jumps, barIndex } = bar;
+    if (!jumps) return undefined;
+    if (this.jumped) {
+      if (jumps.fine) return this.bars.length;
+      if (jumps.toCoda !== undefined) {
+        const coda = this.bars.findIndex(
+          (each) => each.jumps?.coda !== undefined && each.barIndex > barIndex,
+        );
+        if (coda >= 0) return coda;
+        this.notices.push({ kind: "jump-not-followed", text: "to coda", barLabel: bar.barLabel });
+      }
+    }
+    if ((!jumps.daCapo && jumps.dalSegno === undefined) || this.jumpsTaken.has(barIndex))
+      return undefined;
+    const target = jumps.daCapo
+      ? 0
+      : this.bars.findIndex((each) => each.jumps?.segno !== undefined);
+    if (target < 0) {
+      this.notices.push({ kind: "jump-not-followed", text: "dal segno", barLabel: bar.barLabel });
+      return undefined;
+    }
+    this.jumpsTaken.add(barIndex);
+    this.jumped = true;
+    this.sections.length = 0;
+    this.implicitStart = target;
+    return target;
+  }
+
+  result(): PerformedOrder {
+    const open = this.sections.find(
+      ({ start, pass }) => pass === 1 && this.bars[start]?.repeatStart,
+    );
+    if (open) {
+      this.notices.push({
+        kind: "repeat-unclosed",
+        barLabel: this.bars[open.start]?.barLabel ?? "",
+      });
+    }
+    const missed = this.bars.filter((bar) => !this.passes.has(bar.barIndex));
+    const [first] = missed;
+    if (first) {
+      this.notices.push({
+        kind: "bars-not-reached",
+        barLabel: first.barLabel,
+        lastBarLabel: missed.at(-1)?.barLabel ?? first.barLabel,
+        bars: missed.length,
+      });
+    }
+    return { visits: this.visits, notices: this.notices };
+  }
+}
+
+/** How often the section that closes here is played: as marked, or as its endings ask. */
+function timesThrough(bars: readonly Bar[], end: number): number {
+  const marked = bars[end]?.repeatEnd?.times;
+  if (marked !== undefined) return marked;
+  const ending = startOfEnding(bars, end);
+  return ending === undefined ? 2 : Math.max(2, lastPassOfEndings(bars, ending));
+}
+
+/** The bar where the ending bracket over this bar begins, if one does. */
+function startOfEnding(bars: readonly Bar[], barIndex: number): number | undefined {
+  for (let k = barIndex; k >= 0; k--) {
+    if (bars[k]?.endingStart) return k;
+    if (k < barIndex && bars[k]?.endingStop) return undefined;
+    if (bars[k]?.repeatStart) return undefined;
+  }
+  return undefined;
+}
+
+function endOfEnding(bars: readonly Bar[], start: number): number {
+  for (let k = start; k < bars.length; k++) {
+    if (bars[k]?.endingStop) return k;
+    if (k > start && bars[k]?.endingStart) return k - 1;
+  }
+  return bars.length - 1;
+}
+
+/** The highest number over the row of endings that this one belongs to. */
+function lastPassOfEndings(bars: readonly Bar[], start: number): number {
+  let last = 0;
+  let k = start;
+  for (;;) {
+    const passes = bars[k]?.endingStart?.passes;
+    if (!passes) return last;
+    last = Math.max(last, ...passes);
+    k = endOfEnding(bars, k) + 1;
+  }
+}
