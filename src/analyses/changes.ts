@@ -1,0 +1,134 @@
+import type { Disagreement, Evidence } from "../model/finding.js";
+import type { Advice, InstrumentChange } from "../model/report.js";
+import { toNumber } from "../theory/fraction.js";
+import { changeoverTime, changeVerdict } from "./changeover.js";
+import { timed, type AnalysisContext } from "./context.js";
+import { findHazards } from "./hazards.js";
+import { measureRest } from "./rests.js";
+import { endMoment, type PlayedStretch } from "./stretches.js";
+
+/** Every change of instrument in the order of performance, those that a repeat makes included. */
+export function findChanges(context: AnalysisContext): readonly InstrumentChange[] {
+  const changes: InstrumentChange[] = [];
+  context.stretches.forEach((stretch, k) => {
+    const before = context.stretches[k - 1];
+    if (before && before.instrument !== stretch.instrument) {
+      changes.push(measureChange(context, before, stretch, changes.length + 1));
+    }
+  });
+  return changes;
+}
+
+function measureChange(
+  context: AnalysisContext,
+  before: PlayedStretch,
+  after: PlayedStretch,
+  number: number,
+): InstrumentChange {
+  const { performance, tempoMap, profile } = context;
+  const [from, to] = [before.endQuarters, after.startQuarters];
+  const rest = measureRest(context, from, to, after);
+  const needed = changeoverTime(
+    profile,
+    before.instrument,
+    after.instrument,
+    pageTurns(context, before, after),
+  );
+  const lookUpSeconds = rest.seconds.short - needed.seconds;
+  const ready = Math.min(tempoMap.quartersAfterSeconds(from, needed.seconds), toNumber(to));
+  const lookUpBars = lookUpSeconds > 0 ? barsFrom(context, ready, after) : 0;
+  const verdict = changeVerdict(rest.seconds.short, needed.seconds, lookUpBars);
+  const hazards = findHazards(
+    context,
+    { from, untilQuarters: ready },
+    to,
+    lookUpBars,
+    rest.fermatas,
+  );
+  const enter = timed(context, performance.momentAt(to));
+  const { evidence, disagreements } = reasons(context, before, after);
+  const advice: Advice[] = [];
+  if (verdict === "impossible") {
+    advice.push({ kind: "not-playable-as-printed", missingSeconds: -lookUpSeconds });
+  }
+  if (hazards.length > 0) {
+    const { barLabel, pass, repeated } = enter;
+    advice.push({ kind: "ask-for-cue", barLabel, pass, repeated });
+  }
+  for (const { barLabel, wordsBarLabel } of disagreements) {
+    advice.push({ kind: "check-print", barLabel, wordsBarLabel });
+  }
+  return {
+    number,
+    from: before.instrument,
+    to: after.instrument,
+    leave: timed(context, endMoment(performance, from)),
+    enter,
+    rest,
+    needed,
+    lookUp: { seconds: lookUpSeconds, bars: lookUpBars },
+    verdict,
+    hazards,
+    evidence,
+    disagreements,
+    advice,
+  };
+}
+
+/** Bars from the moment the hands are ready to the entry, each counted by its own length. */
+function barsFrom(
+  { performance }: AnalysisContext,
+  readyQuarters: number,
+  after: PlayedStretch,
+): number {
+  const enter = toNumber(after.startQuarters);
+  let bars = 0;
+  for (let k = performance.visitEndingAt(after.startQuarters).visitIndex; k >= 0; k--) {
+    const visit = performance.visits[k];
+    if (!visit) break;
+    const start = toNumber(visit.startQuarters);
+    const end = Math.min(start + toNumber(visit.lengthQuarters), enter);
+    const length = toNumber(visit.lengthQuarters);
+    if (length > 0) bars += Math.max(0, end - Math.max(start, readyQuarters)) / length;
+    if (start <= readyQuarters) break;
+  }
+  return bars;
+}
+
+/** Pages that end inside the rest, where the pages of the file are the player's own. */
+function pageTurns(
+  { timeline, performance }: AnalysisContext,
+  before: PlayedStretch,
+  after: PlayedStretch,
+): number {
+  if (!timeline.pagesArePlayers) return 0;
+  return performance.visits.filter(
+    (visit) =>
+      performance.barOf(visit).newPage &&
+      visit.startQuarters.compare(before.endQuarters) >= 0 &&
+      visit.startQuarters.compare(after.startQuarters) <= 0,
+  ).length;
+}
+
+/** What the page says of the change; where the two notes are no neighbours on the page, a repeat made it. */
+function reasons(
+  { inHand, performance }: AnalysisContext,
+  before: PlayedStretch,
+  after: PlayedStretch,
+): { readonly evidence: readonly Evidence[]; readonly disagreements: readonly Disagreement[] } {
+  const last = before.notes.at(-1);
+  const first = after.notes[0];
+  if (!last || !first) throw new Error("a stretch has at least one note");
+  const onPage = inHand.previousOnPage.get(first.noteIndex);
+  const followsOnPage =
+    onPage !== undefined && before.notes.some(({ noteIndex }) => noteIndex === onPage);
+  const printed = inHand.switches.get(first.noteIndex);
+  if (followsOnPage && printed) return printed;
+  const { barIndex, barLabel } = performance.momentAt(first.startQuarters);
+  const from = performance.barOf(last.visit).barLabel;
+  const to = performance.barOf(first.visit).barLabel;
+  return {
+    evidence: [{ kind: "repeat", barIndex, barLabel, text: `from bar ${from} on to bar ${to}` }],
+    disagreements: [],
+  };
+}

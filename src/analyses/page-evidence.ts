@@ -1,0 +1,127 @@
+import type { Evidence, Notice } from "../model/finding.js";
+import { readChangeWords } from "../instruments/change-words.js";
+import { readInstrumentName, type NamedInstrument } from "../instruments/names.js";
+import type {
+  Bar,
+  PartTimeline,
+  Position,
+  PrintedInstruction,
+  Transposition,
+} from "../model/score.js";
+import { transpositionSemitones } from "../theory/pitch.js";
+
+/** A sign on the page that may mean another instrument. */
+export interface PageSign {
+  readonly at: Position;
+  readonly kind: Evidence["kind"];
+  readonly text: string;
+  /**
+   * When it holds: signs that govern the notes and labels from the next note on,
+   * words that prepare a change from the first note after a rest.
+   */
+  readonly takesEffect: "next-note" | "after-rest";
+  /** Whether it alone decides how the notes sound, so that a change need not wait for a rest. */
+  readonly governs: boolean;
+  readonly name?: NamedInstrument;
+  readonly sound?: string;
+}
+
+/** All such signs in the order of the page, and the texts that could not be understood. */
+export function pageSigns(timeline: PartTimeline): {
+  readonly signs: readonly PageSign[];
+  readonly notices: readonly Notice[];
+} {
+  const notices: Notice[] = [];
+  const signs: PageSign[] = transpositionSigns(timeline);
+  for (const instruction of timeline.instructions) {
+    const sign = instructionSign(instruction, timeline);
+    if (sign === "unclear") {
+      const barLabel = timeline.bars[instruction.at.barIndex]?.barLabel ?? "";
+      notices.push({ kind: "instruction-unclear", text: instruction.text, barLabel });
+    } else if (sign) signs.push(sign);
+  }
+  return { signs: signs.sort((a, b) => comparePlaces(timeline.bars, a.at, b.at)), notices };
+}
+
+/** A transposition printed again unchanged, at a new key signature say, is no sign. */
+function transpositionSigns({ transpositions }: PartTimeline): PageSign[] {
+  return transpositions
+    .filter(({ value }, k) => {
+      const before = transpositions[k - 1]?.value;
+      return before !== undefined && !sameTransposition(before, value);
+    })
+    .map(({ at, value }) => ({
+      at,
+      kind: "transpose",
+      text: transpositionText(value),
+      takesEffect: "next-note",
+      governs: true,
+    }));
+}
+
+function instructionSign(
+  instruction: PrintedInstruction,
+  timeline: PartTimeline,
+): PageSign | "unclear" | undefined {
+  const { at, kind, text } = instruction;
+  if (kind === "instrument-change") {
+    const declared = timeline.part.scoreInstruments.find(
+      ({ id }) => id === instruction.scoreInstrumentId,
+    );
+    const sound = text || declared?.sound;
+    const name = declared && readInstrumentName(declared.name);
+    if (!sound && !name) return undefined;
+    return {
+      at,
+      kind,
+      text: sound ?? declared?.name ?? "",
+      takesEffect: "next-note",
+      governs: true,
+      // The declared name is that of the first instrument when a new sound is given.
+      ...(text ? {} : name && { name }),
+      ...(sound && { sound }),
+    };
+  }
+  if (kind === "part-name-display") {
+    const name = readInstrumentName(text);
+    return name && { at, kind, text, takesEffect: "next-note", governs: false, name };
+  }
+  const words = readChangeWords(text);
+  if (words.kind === "none") return undefined;
+  if (words.kind === "unclear") return "unclear";
+  const takesEffect = words.verb === "prepare" ? "after-rest" : "next-note";
+  return { at, kind, text, takesEffect, governs: false, name: words.name };
+}
+
+/** Where two places on the page stand to each other; a place at the end of a bar is the next bar's start. */
+export function comparePlaces(bars: readonly Bar[], a: Position, b: Position): number {
+  const [first, second] = [normalise(bars, a), normalise(bars, b)];
+  return first.barIndex - second.barIndex || first.offset.compare(second.offset);
+}
+
+function normalise(bars: readonly Bar[], place: Position): Position {
+  let { barIndex, offset } = place;
+  for (;;) {
+    const bar = bars[barIndex];
+    if (!bar || barIndex + 1 >= bars.length || offset.compare(bar.lengthQuarters) < 0) {
+      return { barIndex, offset };
+    }
+    offset = offset.sub(bar.lengthQuarters);
+    barIndex++;
+  }
+}
+
+export function sameTransposition(a: Transposition, b: Transposition): boolean {
+  return (
+    a.diatonic + 7 * a.octaveChange === b.diatonic + 7 * b.octaveChange &&
+    transpositionSemitones(a) === transpositionSemitones(b)
+  );
+}
+
+/** "sounds 3 semitones lower than written". */
+export function transpositionText(by: Transposition): string {
+  const semitones = transpositionSemitones(by);
+  if (semitones === 0) return "sounds as written";
+  const count = Math.abs(semitones);
+  return `sounds ${count} semitone${count === 1 ? "" : "s"} ${semitones < 0 ? "lower" : "higher"} than written`;
+}

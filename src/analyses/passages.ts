@@ -1,0 +1,117 @@
+import { INSTRUMENTS } from "../instruments/table.js";
+import type { InstrumentId } from "../model/instrument.js";
+import type { Passage } from "../model/report.js";
+import type { PartTimeline, SpelledPitch } from "../model/score.js";
+import { soundingPitch, transpositionFifths } from "../theory/pitch.js";
+import type { PerformedNote } from "../timing/performed-notes.js";
+import { changeoverTime } from "./changeover.js";
+import { rateChoice, type PassageNote } from "./choices.js";
+import type { AnalysisContext } from "./context.js";
+import { comparePlaces } from "./page-evidence.js";
+import { endMoment } from "./stretches.js";
+
+/** A passage while it is gathered. */
+interface OpenPassage {
+  readonly instrument: InstrumentId;
+  readonly soundingFifths: number | null;
+  readonly notes: PerformedNote[];
+}
+
+/** For instruments that nothing stands in for: a rest that makes a new passage, in seconds. */
+const PASSAGE_REST_SECONDS = 3;
+
+/**
+ * The passages of the part, every note of the page once: a new one begins where the instrument or the
+ * key signature changes, and after a rest in which another instrument could have been taken.
+ */
+export function findPassages(context: AnalysisContext): readonly Passage[] {
+  return gather(context).map((open, k) => finish(context, open, k + 1));
+}
+
+function gather(context: AnalysisContext): readonly OpenPassage[] {
+  const passages: OpenPassage[] = [];
+  for (const stretch of context.stretches) {
+    const alternatives = alternativesTo(context, stretch.instrument);
+    const rest = stretch.silentFrom
+      ? context.tempoMap.secondsBetween(stretch.silentFrom, stretch.startQuarters).short
+      : 0;
+    let fresh = rest >= shortestChange(context, stretch.instrument, alternatives);
+    for (const performed of stretch.notes) {
+      if (performed.visit.pass > 1) continue;
+      const soundingFifths = soundingFifthsAt(context, performed);
+      const open = passages.at(-1);
+      if (
+        open &&
+        !fresh &&
+        open.instrument === stretch.instrument &&
+        open.soundingFifths === soundingFifths
+      ) {
+        open.notes.push(performed);
+      } else {
+        passages.push({ instrument: stretch.instrument, soundingFifths, notes: [performed] });
+      }
+      fresh = false;
+    }
+  }
+  return passages;
+}
+
+function soundingFifthsAt(
+  { timeline, inHand }: AnalysisContext,
+  { note, noteIndex }: PerformedNote,
+): number | null {
+  const written = writtenFifthsAt(timeline, note);
+  return written === null ? null : written + transpositionFifths(inHand.transpositionOf(noteIndex));
+}
+
+/** The key signature over a note; none printed reads like C major. */
+function writtenFifthsAt(timeline: PartTimeline, note: PerformedNote["note"]): number | null {
+  const at = { barIndex: note.barIndex, offset: note.offset };
+  const key = timeline.keys.findLast((each) => comparePlaces(timeline.bars, each.at, at) <= 0);
+  return key ? key.value : 0;
+}
+
+/** Other instruments the player has that may take over this one's music. */
+function alternativesTo(
+  { profile, instruments }: AnalysisContext,
+  id: InstrumentId,
+): readonly InstrumentId[] {
+  const group = INSTRUMENTS[id].standInGroup;
+  if (group === undefined) return [];
+  const atHand = new Set([...instruments, ...profile.carries]);
+  return [...atHand].filter((other) => other !== id && INSTRUMENTS[other].standInGroup === group);
+}
+
+function shortestChange(
+  { profile }: AnalysisContext,
+  from: InstrumentId,
+  alternatives: readonly InstrumentId[],
+): number {
+  const times = alternatives.map((to) => changeoverTime(profile, from, to, 0).seconds);
+  return Math.min(...(times.length > 0 ? times : [PASSAGE_REST_SECONDS]));
+}
+
+function finish(context: AnalysisContext, open: OpenPassage, number: number): Passage {
+  const { performance, inHand } = context;
+  const [first] = open.notes;
+  const last = open.notes.at(-1);
+  if (!first || !last) throw new Error("a passage has at least one note");
+  const notes = open.notes.flatMap((performed): PassageNote[] => {
+    const by = inHand.transpositionOf(performed.noteIndex);
+    return performed.note.pitches.map((written: SpelledPitch) => ({
+      sounding: soundingPitch(written, by),
+      visitIndex: performed.visit.visitIndex,
+      tied: performed.note.tiedFromBefore,
+    }));
+  });
+  const candidates = [open.instrument, ...alternativesTo(context, open.instrument)];
+  return {
+    number,
+    instrument: open.instrument,
+    from: performance.momentAt(first.startQuarters),
+    to: endMoment(performance, last.endQuarters),
+    noteCount: notes.length,
+    soundingFifths: open.soundingFifths,
+    choices: candidates.map((id) => rateChoice(id, open.instrument, notes, open.soundingFifths)),
+  };
+}

@@ -1,0 +1,88 @@
+import { INSTRUMENTS, instrumentsFor, instrumentsForSound } from "../instruments/table.js";
+import { instrumentsNamed, type NamedInstrument } from "../instruments/names.js";
+import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
+import type { Transposition } from "../model/score.js";
+
+/** What is known when an instrument has to be decided. */
+export interface ResolveContext {
+  /** The instrument in hand, if one is. */
+  readonly current: InstrumentId | undefined;
+  /** Instruments played before, the latest first. */
+  readonly used: readonly InstrumentId[];
+  /** The transposition in force at the note; undefined when the file prints none at all. */
+  readonly transposition: Transposition | undefined;
+}
+
+/** What the signs say, the last of its kind only. */
+export interface InstrumentHints {
+  readonly name?: NamedInstrument | undefined;
+  readonly sound?: string | undefined;
+}
+
+/** The instrument meant, and whether the transposition in force fits it. */
+export interface ResolvedInstrument {
+  readonly instrument: InstrumentId;
+  readonly fitsTransposition: boolean;
+  readonly transpositionFits: readonly InstrumentId[];
+}
+
+/**
+ * Decides which instrument is meant. A name decides what it can; the transposition settles what the
+ * name leaves open ("to Cl."), and so does what was played before.
+ * @returns undefined when nothing fits
+ */
+export function resolveInstrument(
+  hints: InstrumentHints,
+  context: ResolveContext,
+): ResolvedInstrument | undefined {
+  const transpositionFits = context.transposition
+    ? instrumentsFor(context.transposition).map(({ id }) => id)
+    : [];
+  const bySound = hints.sound ? instrumentsForSound(hints.sound).map(({ id }) => id) : [];
+  const named = hints.name ? namedCandidates(hints.name, context) : [];
+  const pools = [
+    named.filter((id) => bySound.includes(id) && transpositionFits.includes(id)),
+    named.filter((id) => transpositionFits.includes(id)),
+    named,
+    bySound.filter((id) => transpositionFits.includes(id)),
+    bySound,
+    transpositionFits,
+  ];
+  const pool = pools.find((each) => each.length > 0);
+  const instrument = pool && nearest(pool, context);
+  if (!instrument) return undefined;
+  return {
+    instrument,
+    fitsTransposition:
+      context.transposition === undefined || transpositionFits.includes(instrument),
+    transpositionFits,
+  };
+}
+
+/** A key alone ("muta in La") means the instrument in hand, or its family, in that key. */
+function namedCandidates(
+  name: NamedInstrument,
+  { current }: ResolveContext,
+): readonly InstrumentId[] {
+  if (name.family !== undefined) return instrumentsNamed(name);
+  const family = current ? INSTRUMENTS[current].family : "clarinet";
+  return INSTRUMENT_IDS.filter(
+    (id) => INSTRUMENTS[id].family === family && INSTRUMENTS[id].keyFifths === name.keyFifths,
+  );
+}
+
+/** The candidate most like what the player has been playing. */
+function nearest(
+  candidates: readonly InstrumentId[],
+  { current, used }: ResolveContext,
+): InstrumentId | undefined {
+  const distance = (id: InstrumentId): number => {
+    const before = used.indexOf(id);
+    if (before >= 0) return before / 100;
+    if (!current) return 1;
+    const [a, b] = [INSTRUMENTS[id], INSTRUMENTS[current]];
+    if (a.standInGroup !== undefined && a.standInGroup === b.standInGroup) return 1;
+    return a.family === b.family ? 2 : 3;
+  };
+  return [...candidates].sort((a, b) => distance(a) - distance(b))[0];
+}

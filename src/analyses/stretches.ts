@@ -1,0 +1,77 @@
+import type { Fraction } from "../model/fraction.js";
+import type { InstrumentId } from "../model/instrument.js";
+import type { Moment } from "../model/time.js";
+import type { Performance } from "../timing/performance.js";
+import type { PerformedNote } from "../timing/performed-notes.js";
+import { maxFraction, ZERO } from "../theory/fraction.js";
+
+/** Playing without a rest and on one instrument, in the order of performance. */
+export interface PlayedStretch {
+  readonly instrument: InstrumentId;
+  readonly notes: readonly PerformedNote[];
+  readonly startQuarters: Fraction;
+  /** Where the last note ends by its notation. */
+  readonly endQuarters: Fraction;
+  /** Where the silence before it begins; null when nothing was played before. */
+  readonly silentFrom: Fraction | null;
+  /** Where the note before that silence began: a fermata on it lengthens the rest. */
+  readonly lastNoteFrom: Fraction | null;
+  /** Grace notes at its head, played before the beat. */
+  readonly graceNotes: number;
+}
+
+/**
+ * Cuts the performed notes where there is a rest, however short, and where the instrument changes.
+ * A grace note that ends a trill belongs to the note before it, not to an entry.
+ */
+export function playedStretches(
+  notes: readonly PerformedNote[],
+  instrumentOf: (noteIndex: number) => InstrumentId,
+): readonly PlayedStretch[] {
+  const stretches: PlayedStretch[] = [];
+  let open: PerformedNote[] = [];
+  let end = ZERO;
+  let silentFrom: Fraction | null = null;
+  let lastNoteFrom: Fraction | null = null;
+  const close = () => {
+    const [first] = open;
+    if (!first) return;
+    stretches.push({
+      instrument: instrumentOf(first.noteIndex),
+      notes: open,
+      startQuarters: first.startQuarters,
+      endQuarters: end,
+      silentFrom,
+      lastNoteFrom,
+      graceNotes: leadingGraceNotes(open),
+    });
+    silentFrom = end;
+    lastNoteFrom = open.at(-1)?.startQuarters ?? null;
+    open = [];
+  };
+  for (const performed of notes) {
+    const [first] = open;
+    const rested = first !== undefined && performed.startQuarters.compare(end) > 0;
+    const changed =
+      first !== undefined && instrumentOf(performed.noteIndex) !== instrumentOf(first.noteIndex);
+    if (rested || changed) close();
+    end =
+      open.length === 0 && stretches.length === 0
+        ? performed.endQuarters
+        : maxFraction(end, performed.endQuarters);
+    open.push(performed);
+  }
+  close();
+  return stretches;
+}
+
+function leadingGraceNotes(notes: readonly PerformedNote[]): number {
+  const count = notes.findIndex(({ note }) => !note.grace);
+  return count < 0 ? notes.length : count;
+}
+
+/** Where a note ends, named by the bar it was played in: the end of bar 12, not the start of 13. */
+export function endMoment(performance: Performance, endQuarters: Fraction): Moment {
+  const visit = performance.visitEndingAt(endQuarters);
+  return performance.moment(visit, endQuarters.sub(visit.startQuarters));
+}
