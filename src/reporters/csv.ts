@@ -1,0 +1,62 @@
+import { stringify } from "csv-stringify/sync";
+import type { CheckReport, InstrumentChange, PartReport } from "../model/report.js";
+import { disagreementText, evidenceText } from "./wording/advice.js";
+import { hazardText } from "./wording/hazards.js";
+
+/** The columns in their order; names and order are part of the output contract. */
+const COLUMNS: readonly {
+  readonly name: string;
+  readonly value: (part: PartReport, change: InstrumentChange) => string | number;
+}[] = [
+  { name: "file", value: ({ file }) => guard(file) },
+  { name: "title", value: ({ title }) => guard(title) },
+  { name: "movement", value: ({ movement }) => guard(movement) },
+  { name: "part", value: ({ part }) => guard(part.name || part.id) },
+  { name: "change", value: (_, { number }) => number },
+  { name: "from", value: (_, { from }) => from },
+  { name: "to", value: (_, { to }) => to },
+  { name: "leave_bar", value: (_, { leave }) => guard(leave.barLabel) },
+  { name: "leave_pass", value: (_, { leave }) => leave.pass },
+  { name: "leave_beat", value: (_, { leave }) => decimals(leave.beat, 4) },
+  { name: "enter_bar", value: (_, { enter }) => guard(enter.barLabel) },
+  { name: "enter_pass", value: (_, { enter }) => enter.pass },
+  { name: "enter_beat", value: (_, { enter }) => decimals(enter.beat, 4) },
+  { name: "rest_quarters", value: (_, { rest }) => decimals(rest.quarters.valueOf(), 6) },
+  { name: "rest_seconds_short", value: (_, { rest }) => decimals(rest.seconds.short, 3) },
+  { name: "rest_seconds_likely", value: (_, { rest }) => decimals(rest.seconds.likely, 3) },
+  { name: "rest_seconds_long", value: (_, { rest }) => decimals(rest.seconds.long, 3) },
+  { name: "needed_seconds", value: (_, { needed }) => decimals(needed.seconds, 3) },
+  { name: "lookup_seconds", value: (_, { lookUp }) => decimals(lookUp.seconds, 3) },
+  { name: "verdict", value: (_, { verdict }) => verdict },
+  { name: "tempo_source", value: (_, { rest }) => rest.tempoSource },
+  { name: "hazards", value: (_, { hazards }) => guard(hazards.map(hazardText).join("; ")) },
+  {
+    name: "evidence",
+    value: (_, { evidence, disagreements }) =>
+      guard([...evidence.map(evidenceText), ...disagreements.map(disagreementText)].join("; ")),
+  },
+];
+
+/** One row a change (RFC 4180: CRLF, quotes where needed), with a header row. */
+export function renderCsv(report: CheckReport, delimiter: string, bom: boolean): string {
+  const rows = report.parts.flatMap((part) =>
+    part.changes.map((change) => COLUMNS.map(({ value }) => value(part, change))),
+  );
+  return stringify([COLUMNS.map(({ name }) => name), ...rows], {
+    delimiter,
+    bom,
+    record_delimiter: "windows",
+  });
+}
+
+/**
+ * Keeps a text from a file from being taken for a formula by a spreadsheet: an apostrophe before a
+ * leading = + - @ (full-width ones too) or control character.
+ */
+function guard(text: string): string {
+  return /^[=+\-@＝＋－＠\p{Cc}]/u.test(text) ? `'${text}` : text;
+}
+
+function decimals(value: number, places: number): number {
+  return Number(value.toFixed(places));
+}

@@ -1,0 +1,156 @@
+import type {
+  CheckReport,
+  Entry,
+  InstrumentChange,
+  InputFailure,
+  PartReport,
+  Passage,
+  Rest,
+  TempoSpan,
+} from "../model/report.js";
+import type { Moment, SecondsRange, TimedMoment } from "../model/time.js";
+import { pitchName } from "../theory/pitch.js";
+import { majorKeyName } from "../theory/key.js";
+import { escapeForTerminal } from "./util/clean.js";
+import { adviceText, evidenceText } from "./wording/advice.js";
+import { hazardText } from "./wording/hazards.js";
+import { noticeText } from "./wording/notices.js";
+
+const SCHEMA = "muta.check/1";
+
+/**
+ * One document. A single part stands at the top level; several stand in `parts`, each of the
+ * same shape, beside the `errors` of files that could not be read.
+ */
+export function renderJson(report: CheckReport): string {
+  const [only, ...more] = report.parts;
+  const document =
+    only && more.length === 0
+      ? partDocument(only, report.errors)
+      : {
+          schema: SCHEMA,
+          parts: report.parts.map((part) => partDocument(part, [])),
+          errors: report.errors,
+        };
+  return `${escapeForTerminal(JSON.stringify(document, null, 2))}\n`;
+}
+
+/** One line a part, and one for each file that could not be read. */
+export function renderJsonLines(report: CheckReport): string {
+  const lines = [
+    ...report.parts.map((part) => partDocument(part, [])),
+    ...report.errors.map((error) => ({ schema: SCHEMA, file: error.file, errors: [error] })),
+  ];
+  return lines.map((line) => `${escapeForTerminal(JSON.stringify(line))}\n`).join("");
+}
+
+function partDocument(report: PartReport, errors: readonly InputFailure[]) {
+  return {
+    schema: SCHEMA,
+    file: report.file,
+    title: report.title,
+    movement: report.movement,
+    part: { id: report.part.id, name: report.part.name },
+    bars: report.barCount,
+    durationSeconds: seconds(report.durationSeconds),
+    instruments: report.instruments,
+    changes: report.changes.map(changeDocument),
+    entries: report.entries.map(entryDocument),
+    passages: report.passages.map(passageDocument),
+    tempi: report.tempi.map(tempoDocument),
+    notices: report.notices.map((notice) => ({ ...notice, text: noticeText(notice) })),
+    errors,
+  };
+}
+
+function changeDocument(change: InstrumentChange) {
+  return {
+    number: change.number,
+    from: change.from,
+    to: change.to,
+    leave: timedPlace(change.leave),
+    enter: timedPlace(change.enter),
+    rest: restDocument(change.rest),
+    needed: {
+      seconds: round(change.needed.seconds),
+      steps: change.needed.steps,
+    },
+    lookUp: { seconds: round(change.lookUp.seconds), bars: round(change.lookUp.bars) },
+    verdict: change.verdict,
+    hazards: change.hazards.map((hazard) => ({
+      ...hazard,
+      at: place(hazard.at),
+      text: hazardText(hazard),
+    })),
+    evidence: change.evidence.map((each) => ({ ...each, description: evidenceText(each) })),
+    disagreements: change.disagreements,
+    advice: change.advice.map((each) => ({ ...each, sentence: adviceText(each) })),
+  };
+}
+
+function entryDocument(entry: Entry) {
+  return {
+    at: timedPlace(entry.at),
+    leave: entry.leave && timedPlace(entry.leave),
+    instrument: entry.instrument,
+    rest: restDocument(entry.rest),
+    graceNotes: entry.graceNotes,
+  };
+}
+
+function passageDocument(passage: Passage) {
+  return {
+    number: passage.number,
+    instrument: passage.instrument,
+    from: place(passage.from),
+    to: place(passage.to),
+    notes: passage.noteCount,
+    sounding: key(passage.soundingFifths),
+    choices: passage.choices.map((choice) => ({
+      instrument: choice.instrument,
+      printed: choice.printed,
+      written: { ...key(choice.writtenFifths), respelled: choice.respelled },
+      accidentals: choice.accidentals,
+      lowest: choice.lowest && pitchName(choice.lowest),
+      highest: choice.highest && pitchName(choice.highest),
+      outOfRange: choice.outOfRange,
+      difficulty: { score: round(choice.difficulty.score), reasons: choice.difficulty.reasons },
+    })),
+  };
+}
+
+function tempoDocument({ from, quartersPerMinute, source, text }: TempoSpan) {
+  return { from: place(from), quartersPerMinute, source, text };
+}
+
+function key(fifths: number | null) {
+  return { fifths, major: fifths === null ? null : majorKeyName(fifths) };
+}
+
+function restDocument({ quarters, bars, beats, seconds: range, tempoSource, fermatas }: Rest) {
+  return {
+    quarters: quarters.valueOf(),
+    bars: round(bars),
+    beats: round(beats),
+    seconds: seconds(range),
+    tempoSource,
+    fermatas: fermatas.map(place),
+  };
+}
+
+function place({ barIndex, barLabel, pass, beat, quarters }: Moment) {
+  return { barIndex, barLabel, pass, beat: round(beat), quarters: quarters.valueOf() };
+}
+
+function timedPlace(moment: TimedMoment) {
+  return { ...place(moment), seconds: seconds(moment.seconds) };
+}
+
+function seconds({ short, likely, long }: SecondsRange) {
+  return { short: round(short), likely: round(likely), long: round(long) };
+}
+
+/** To the microsecond: enough for any use, and no tails of binary fractions. */
+function round(value: number): number {
+  return Math.round(value * 1e6) / 1e6;
+}

@@ -1,0 +1,46 @@
+import type { Disagreement, Evidence } from "../../model/finding.js";
+import type { Advice } from "../../model/report.js";
+import { clean } from "../util/clean.js";
+import { fullName, oneOf } from "./instruments.js";
+import { barText } from "./places.js";
+import { secondsText } from "./quantities.js";
+
+/** One piece of advice as a sentence without its full stop. */
+export function adviceText(advice: Advice): string {
+  switch (advice.kind) {
+    case "ask-for-cue":
+      return `ask for a clear cue at bar ${barText(advice)}`;
+    case "not-playable-as-printed":
+      return `the hands need ${secondsText(advice.missingSeconds)} more than there is: play some bars on the other instrument, leave notes out, or let a colleague take them`;
+    case "check-print":
+      return `ask the librarian which is right before the first rehearsal`;
+  }
+}
+
+/** Both places of a disagreement and what each means. */
+export function disagreementText(each: Disagreement): string {
+  return (
+    `misprint? "${clean(each.words)}" (bar ${clean(each.wordsBarLabel)}) means ${fullName(each.wordsMean)}, ` +
+    `but the transposition at bar ${clean(each.barLabel)} is for ${oneOf(each.transpositionFits)}`
+  );
+}
+
+/** Where the part says it: `"muta in La", bar 24`. */
+export function evidenceText(each: Evidence): string {
+  const text = clean(each.text);
+  const bar = `bar ${clean(each.barLabel)}`;
+  switch (each.kind) {
+    case "words":
+      return `"${text}", ${bar}`;
+    case "part-name-display":
+      return `new name "${text}", ${bar}`;
+    case "transpose":
+      return `new transposition, ${bar} (${text})`;
+    case "instrument-change":
+      return `instrument change encoded, ${bar} (${text})`;
+    case "note-instrument":
+      return `notes for "${text}", ${bar}`;
+    case "repeat":
+      return `a jump makes this change: ${text}`;
+  }
+}

@@ -1,0 +1,63 @@
+import type { Notice, NoticeKind } from "../../model/finding.js";
+import { clean } from "../util/clean.js";
+import { disagreementText } from "./advice.js";
+import { fullName, oneOf } from "./instruments.js";
+
+type Wording = { readonly [K in NoticeKind]: (notice: Extract<Notice, { kind: K }>) => string };
+
+const number = (value: number) => String(Math.round(value * 100) / 100);
+
+/** A sentence for every kind of notice; a missing one does not compile. */
+const WORDING: Wording = {
+  "tempo-assumed": ({ quartersPerMinute: { slow, likely, fast }, fromBarLabel, untilBarLabel }) =>
+    `TEMPO ASSUMED from bar ${clean(fromBarLabel)}${untilBarLabel === undefined ? "" : ` to bar ${clean(untilBarLabel)}`}: ` +
+    `the file gives none, so quarter = ${likely} (${slow}–${fast}) was taken; the seconds are only a guide`,
+  "tempo-from-playback": ({ count }) =>
+    `${count === 1 ? "one tempo is" : `${count} tempi are`} only a playback number in the file, not printed; a wider range was taken`,
+  "tempo-unreadable": ({ text }) =>
+    `a tempo mark was not understood and is ignored: ${clean(text)}`,
+  "tempo-contradiction": ({ printed, playback }) =>
+    `the printed tempo (${clean(printed)}) was taken; another number there says quarter = ${number(playback)}`,
+  "profile-assumed": () =>
+    "hand times are usual figures, not yours: time your own changes and give them with --profile",
+  "instrument-assumed": ({ instrument }) =>
+    `the part does not name its instrument; by its transposition it was taken for ${fullName(instrument)}`,
+  "name-against-transposition": ({ name, transpositionFits }) =>
+    `the part is called "${clean(name)}", but its first transposition is for ${oneOf(transpositionFits)}`,
+  "transposition-unknown": ({ semitones }) =>
+    `a transposition of ${semitones} semitones fits no instrument known here; the one in hand was kept`,
+  disagreement: ({ disagreement }) => disagreementText(disagreement),
+  "instruction-unclear": ({ text }) =>
+    `this may ask for another instrument, but which is unclear: "${clean(text)}"`,
+  "bar-length": ({ quarters, meterQuarters, meter }) =>
+    `the bar holds ${number(quarters)} quarters where ${clean(meter)} has ${number(meterQuarters)}; it was counted as it stands`,
+  "measure-repeat": ({ count }) =>
+    `${count === 1 ? "a bar" : `${count} bars`} under a repeat-the-bar sign had no notes; they were taken from the bars repeated`,
+  "backup-before-bar": () => "the file steps back before the start of the bar; taken as its start",
+  "missing-duration": ({ count }) =>
+    `${count === 1 ? "a note" : `${count} notes`} without a duration; the printed note value was taken`,
+  "odd-number": ({ element, text }) =>
+    `"${clean(text)}" is no sensible ${clean(element)} and is ignored`,
+  "meter-unreadable": ({ text }) =>
+    `a time signature was not understood (${clean(text)}); the one before was kept`,
+  "repeat-unclosed": () => "a repeat begins here and never ends; it was played once",
+  "jump-not-followed": ({ text }) => `no sign to jump to for "${clean(text)}"; played straight on`,
+  "bars-not-reached": ({ lastBarLabel, bars }) =>
+    bars === 1
+      ? "the repeats and jumps never lead through this bar"
+      : `the repeats and jumps never lead through these ${bars} bars (to bar ${clean(lastBarLabel)})`,
+  "ending-unreadable": ({ text }) =>
+    `an ending bracket with no number ("${clean(text)}") is ignored`,
+  "concert-score": () =>
+    "the score is notated at sounding pitch; keys and ranges are worked out from there",
+  "grace-before-entry": ({ count, seconds }) =>
+    `${count === 1 ? "an entry begins" : `${count} entries begin`} with grace notes before the beat; ${seconds} s was taken off the rest for each note`,
+  unpitched: ({ count }) => `${count === 1 ? "a note" : `${count} notes`} without pitch`,
+};
+
+/** The sentence for a notice, with its bar in front where it has one. */
+export function noticeText(notice: Notice): string {
+  const word = WORDING[notice.kind] as (each: Notice) => string;
+  const text = word(notice);
+  return notice.barLabel === undefined ? text : `bar ${clean(notice.barLabel)}: ${text}`;
+}

@@ -1,0 +1,30 @@
+import type { Moment } from "../../model/time.js";
+import { clean } from "../util/clean.js";
+
+const ORDINALS = ["", "1st", "2nd", "3rd"];
+
+/** "2nd time" for a bar that comes back. */
+export function passText(pass: number): string {
+  return `${ORDINALS[pass] ?? `${pass}th`} time`;
+}
+
+/** "45", or "45 (2nd time)" where the bar is played more than once. */
+export function barText(place: Pick<Moment, "barLabel" | "pass" | "repeated">): string {
+  const label = clean(place.barLabel);
+  return place.repeated ? `${label} (${passText(place.pass)})` : label;
+}
+
+/**
+ * "45", "45, beat 3", "45 (2nd time), beat 2.5", "end of 45": the beat is left out on the first,
+ * and at the end of a bar the player looks for the barline, not for a fifth beat.
+ */
+export function placeText(place: Moment): string {
+  if (place.atBarEnd) return `end of ${barText(place)}`;
+  const beat = beatText(place.beat);
+  return beat === "1" ? barText(place) : `${barText(place)}, beat ${beat}`;
+}
+
+/** A beat with at most two decimals: 2.5, 1.33. */
+export function beatText(beat: number): string {
+  return String(Math.round(beat * 100) / 100);
+}

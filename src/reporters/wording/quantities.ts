@@ -1,0 +1,41 @@
+import type { Rest } from "../../model/report.js";
+import type { SecondsRange } from "../../model/time.js";
+
+/** "12.4 s". */
+export function secondsText(seconds: number): string {
+  return `${seconds.toFixed(1)} s`;
+}
+
+/** "12.4 s (11.6-13.2)": likely first, then the range that the tempo leaves open. */
+export function secondsRangeText({ short, likely, long }: SecondsRange): string {
+  const [low, high] = [short.toFixed(1), long.toFixed(1)];
+  return low === high ? secondsText(likely) : `${secondsText(likely)} (${low}–${high})`;
+}
+
+/** "4 min 05 s". */
+export function minutesText(seconds: number): string {
+  const whole = Math.round(seconds);
+  const minutes = Math.floor(whole / 60);
+  return minutes === 0 ? `${whole} s` : `${minutes} min ${String(whole % 60).padStart(2, "0")} s`;
+}
+
+const QUARTERS_OF_ONE = ["", "¼", "½", "¾"];
+
+/** A count with its fraction to the nearest quarter: "6", "1¼", "under ¼". */
+export function countText(count: number): string {
+  const quarters = Math.round(count * 4);
+  if (quarters === 0) return count === 0 ? "0" : "under ¼";
+  const whole = Math.floor(quarters / 4);
+  return `${whole > 0 ? whole : ""}${QUARTERS_OF_ONE[quarters % 4] ?? ""}`;
+}
+
+/** "6 bars", "1 bar", "3½ beats": in bars where there is one, else in beats. */
+export function restLengthText({ bars, beats }: Pick<Rest, "bars" | "beats">): string {
+  return bars >= 0.995 ? counted(bars, "bar") : counted(beats, "beat");
+}
+
+/** "1 bar", "6 bars", "½ bar". */
+export function counted(count: number, unit: string): string {
+  const text = countText(count);
+  return `${text} ${unit}${Math.round(count * 4) > 4 || count === 0 ? "s" : ""}`;
+}
