@@ -1,0 +1,104 @@
+import { analysePart } from "../../analyses/index.js";
+import { USUAL_PROFILE } from "../../instruments/usual-profile.js";
+import { InputError } from "../../model/input-error.js";
+import { VERDICTS, type Verdict } from "../../model/finding.js";
+import type { ChangeoverProfile } from "../../model/profile.js";
+import type { CheckReport, InputFailure, PartReport } from "../../model/report.js";
+import { REPORTERS, type FormatName } from "../../reporters/index.js";
+import { EXIT, type ExitCode } from "../exit-codes.js";
+import { complain, failureOf, failureText, loadParts } from "../load.js";
+import { writeResult } from "../output.js";
+import { describeTerminal } from "../terminal.js";
+import { UsageError } from "../usage-error.js";
+
+/** What the user asked of `muta check`. */
+export interface CheckOptions {
+  readonly format: FormatName;
+  readonly part: readonly string[];
+  readonly profile?: string;
+  readonly out?: string;
+  readonly force: boolean;
+  readonly failOn?: Verdict;
+  readonly entries: boolean;
+  readonly bom: boolean;
+  readonly delimiter?: string;
+  readonly color: boolean;
+}
+
+/** Runs `muta check`: reads, analyses, renders, writes; one bad file does not stop the others. */
+export async function runCheck(files: readonly string[], options: CheckOptions): Promise<ExitCode> {
+  if (files.filter((file) => file === "-").length > 1) {
+    throw new UsageError("standard input (-) can be read only once");
+  }
+  const profile = await loadProfile(options.profile);
+  const report = await checkFiles(files, options.part, profile);
+  for (const failure of report.errors) complain(failureText(failure));
+  if (report.parts.length > 0) {
+    const { width, style } = describeTerminal(options.color && options.out === undefined);
+    const text = REPORTERS[options.format](report, {
+      width,
+      style,
+      entries: options.entries,
+      bom: options.bom,
+      ...(options.delimiter !== undefined && { delimiter: options.delimiter }),
+    });
+    await writeResult(text, { path: options.out, force: options.force, inputs: files });
+  }
+  return exitCode(report, options.failOn);
+}
+
+async function loadProfile(path: string | undefined): Promise<ChangeoverProfile> {
+  if (path === undefined) return USUAL_PROFILE;
+  // Loaded only when asked for: most runs need neither the schema nor the YAML parser.
+  const { readProfile } = await import("../profile-file.js");
+  try {
+    return await readProfile(path);
+  } catch (error) {
+    if (error instanceof InputError) throw new UsageError(failureText(failureOf(error, path)));
+    throw error;
+  }
+}
+
+async function checkFiles(
+  files: readonly string[],
+  patterns: readonly string[],
+  profile: ChangeoverProfile,
+): Promise<CheckReport> {
+  const parts: PartReport[] = [];
+  const errors: InputFailure[] = [];
+  for (const file of files) {
+    try {
+      const loaded = await loadParts(file, patterns);
+      for (const { id } of loaded.parts) {
+        try {
+          const { title, movement } = loaded.score;
+          parts.push(analysePart(loaded.score.timeline(id), profile, { file, title, movement }));
+        } catch (error) {
+          errors.push(failureOf(error, file));
+        }
+      }
+    } catch (error) {
+      errors.push(failureOf(error, file));
+    }
+  }
+  return { parts, errors };
+}
+
+/** Bad input outweighs findings, which count from `--fail-on` up; a misprint counts as tight. */
+export function exitCode(report: CheckReport, failOn: Verdict | undefined): ExitCode {
+  if (report.errors.length > 0) return EXIT.badInput;
+  if (failOn === undefined) return EXIT.clean;
+  const limit = VERDICTS.indexOf(failOn);
+  const severe = report.parts.some((part) => {
+    const misprint =
+      part.changes.some(({ disagreements }) => disagreements.length > 0) ||
+      part.notices.some(
+        ({ kind }) => kind === "disagreement" || kind === "name-against-transposition",
+      );
+    return (
+      part.changes.some(({ verdict }) => VERDICTS.indexOf(verdict) >= limit) ||
+      (misprint && VERDICTS.indexOf("tight") >= limit)
+    );
+  });
+  return severe ? EXIT.findings : EXIT.clean;
+}

@@ -1,0 +1,11 @@
+/** Exit codes of the command. */
+export const EXIT = {
+  clean: 0,
+  /** Findings at or above `--fail-on`. */
+  findings: 1,
+  /** Input that cannot be read, or a wrong use of the command. */
+  badInput: 2,
+  /** A fault of the program. */
+  bug: 70,
+} as const;
+export type ExitCode = (typeof EXIT)[keyof typeof EXIT];

@@ -1,0 +1,56 @@
+import { selectParts } from "../instruments/select-parts.js";
+import { InputError } from "../model/input-error.js";
+import type { InputFailure } from "../model/report.js";
+import { openScore, type ListedPart, type ScoreDocument } from "../musicxml/document.js";
+import { readScoreFile, readScoreStream } from "../musicxml/source.js";
+import { clean } from "../reporters/util/clean.js";
+
+/** An open score and the parts of it that were asked for. */
+export interface LoadedScore {
+  readonly file: string;
+  readonly score: ScoreDocument;
+  readonly parts: readonly ListedPart[];
+}
+
+/** Opens a file, or standard input for `-`. @throws InputError */
+export async function loadScore(file: string): Promise<ScoreDocument> {
+  const source =
+    file === "-"
+      ? await readScoreStream(process.stdin, "standard input")
+      : await readScoreFile(file);
+  return openScore(source.bytes);
+}
+
+/** Opens a file and chooses its parts. @throws InputError */
+export async function loadParts(file: string, patterns: readonly string[]): Promise<LoadedScore> {
+  const score = await loadScore(file);
+  return { file, score, parts: selectParts(score.parts, patterns) };
+}
+
+/** What went wrong with an input, as a row. Anything that is no `InputError` is a bug and is thrown on. */
+export function failureOf(error: unknown, file: string): InputFailure {
+  if (!(error instanceof InputError)) throw error;
+  const { code, message, part, bar } = error;
+  return {
+    file,
+    code,
+    message,
+    ...(part !== undefined && { part }),
+    ...(bar !== undefined && { bar }),
+  };
+}
+
+/** "part.xml: part P2, bar 41: message", in one line without control characters. */
+export function failureText({ file, part, bar, message }: InputFailure): string {
+  const place = [
+    ...(part !== undefined && part !== "" ? [`part ${part}`] : []),
+    ...(bar !== undefined && bar !== "" ? [`bar ${bar}`] : []),
+  ].join(", ");
+  const name = file === "-" ? "standard input" : file;
+  return clean([name, place, message].filter(Boolean).join(": "));
+}
+
+/** One line on standard error. */
+export function complain(text: string): void {
+  process.stderr.write(`muta: ${text}\n`);
+}

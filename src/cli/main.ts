@@ -1,0 +1,119 @@
+import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
+import { VERDICTS } from "../model/finding.js";
+import type { CheckOptions } from "./commands/check.js";
+import type { PartsOptions } from "./commands/parts.js";
+import { EXIT, type ExitCode } from "./exit-codes.js";
+import { UsageError } from "./usage-error.js";
+
+declare const MUTA_VERSION: string;
+
+// The commands are loaded when they are run, so that --help and --version answer at once.
+function createProgram(finish: (code: ExitCode) => void): Command {
+  const program = new Command("muta")
+    .description("Finds, times and rates every change of instrument in a woodwind part (MusicXML).")
+    .version(MUTA_VERSION)
+    .exitOverride()
+    .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, "muta: ")) })
+    .showHelpAfterError("(muta --help shows how it is used)");
+
+  program
+    .command("check")
+    .description("report every change, the time it leaves, and the keys on each instrument")
+    .argument(
+      "<files...>",
+      "MusicXML files (.musicxml, .xml, .mxl), parts or scores; - for standard input",
+    )
+    .option(
+      "-p, --part <part>",
+      "part id, name or pattern with * (repeatable); default: every clarinet",
+      collect,
+      [],
+    )
+    .addOption(
+      new Option("-f, --format <format>", "how to report")
+        .choices(["text", "json", "ndjson", "csv", "tsv"])
+        .default("text"),
+    )
+    .option("-o, --out <file>", "write to a file instead of standard output")
+    .option("--force", "let --out replace an existing file", false)
+    .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)")
+    .addOption(
+      new Option(
+        "--fail-on <verdict>",
+        "exit with 1 when a change is as bad as this or worse",
+      ).choices(VERDICTS),
+    )
+    .option("--entries", "list every entry after a bar's rest or more as well (text)", false)
+    .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)
+    .option("--bom", "begin csv and tsv with a byte order mark", false)
+    .option("--no-color", "plain text on a terminal")
+    .action(async (files: string[], options: CheckOptions) => {
+      const { runCheck } = await import("./commands/check.js");
+      finish(await runCheck(files, options));
+    });
+
+  program
+    .command("parts")
+    .description("list the parts of a file with instruments, bars and transpositions")
+    .argument("<files...>", "MusicXML files; - for standard input")
+    .addOption(
+      new Option("-f, --format <format>", "how to report")
+        .choices(["text", "json"])
+        .default("text"),
+    )
+    .action(async (files: string[], options: PartsOptions) => {
+      const { runParts } = await import("./commands/parts.js");
+      finish(await runParts(files, options));
+    });
+
+  program
+    .command("profile")
+    .description("write the usual hand times as a profile to edit")
+    .option("-o, --out <file>", "write to a file instead of standard output")
+    .option("--force", "let --out replace an existing file", false)
+    .action(async (options: { out?: string; force: boolean }) => {
+      const { runProfile } = await import("./commands/profile.js");
+      finish(await runProfile(options));
+    });
+
+  return program;
+}
+
+function collect(value: string, before: readonly string[]): readonly string[] {
+  return [...before, value];
+}
+
+function oneCharacter(value: string): string {
+  const character = value === "\\t" ? "\t" : value;
+  if (!/^[^"\r\n\w]$/u.test(character))
+    throw new InvalidArgumentError("Give one character, such as ;");
+  return character;
+}
+
+/** Runs the command line and returns its exit code. */
+async function main(argv: readonly string[]): Promise<ExitCode> {
+  let code: ExitCode = EXIT.clean;
+  try {
+    await createProgram((finished) => {
+      code = finished;
+    }).parseAsync(argv);
+    return code;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode === 0 ? EXIT.clean : EXIT.badInput;
+    if (error instanceof UsageError) {
+      process.stderr.write(`muta: ${error.message}\n`);
+      return EXIT.badInput;
+    }
+    const report = error instanceof Error ? (error.stack ?? error.message) : String(error);
+    process.stderr.write(
+      `muta: this is a fault of the program, not of your file; please report it\n${report}\n`,
+    );
+    return EXIT.bug;
+  }
+}
+
+// A reader that goes away (`| head`) ends the output quietly.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  if (error.code !== "EPIPE") throw error;
+});
+process.exitCode = await main(process.argv);

@@ -1,0 +1,82 @@
+import { randomUUID } from "node:crypto";
+import { link, open, realpath, rename, rm } from "node:fs/promises";
+import { basename, dirname, join } from "node:path";
+import { UsageError } from "./usage-error.js";
+
+/** Where a result goes and what it may replace. */
+export interface OutputTarget {
+  /** A path; undefined or `-` for standard output. */
+  readonly path: string | undefined;
+  readonly force: boolean;
+  /** The files that were read, which are never written to. */
+  readonly inputs: readonly string[];
+}
+
+/**
+ * Writes a result whole or not at all: to a file beside the target first, which then takes its name.
+ * @throws UsageError when the target exists and `force` is off, is an input, or cannot be written
+ */
+export async function writeResult(text: string, target: OutputTarget): Promise<void> {
+  const { path, force, inputs } = target;
+  if (path === undefined || path === "-") {
+    await writeStdout(text);
+    return;
+  }
+  await refuseInput(path, inputs);
+  const draft = join(dirname(path), `.${basename(path)}.${randomUUID()}.part`);
+  try {
+    const file = await open(draft, "wx");
+    try {
+      await file.writeFile(text, "utf8");
+      await file.sync();
+    } finally {
+      await file.close();
+    }
+    // link() fails where the name is taken, so nothing can slip in between a check and the write.
+    if (force) await rename(draft, path);
+    else await link(draft, path);
+  } catch (error) {
+    throw writeFault(error, path);
+  } finally {
+    await rm(draft, { force: true });
+  }
+}
+
+async function refuseInput(path: string, inputs: readonly string[]): Promise<void> {
+  const real = await realPathOrSame(path);
+  for (const input of inputs) {
+    if (input !== "-" && (await realPathOrSame(input)) === real) {
+      throw new UsageError(`${path} is one of the inputs and is not written to`);
+    }
+  }
+}
+
+/** A file that does not exist yet has no real path; its name stands for itself. */
+async function realPathOrSame(path: string): Promise<string> {
+  try {
+    return await realpath(path);
+  } catch (error) {
+    if (isErrno(error) && error.code === "ENOENT") return path;
+    throw error;
+  }
+}
+
+function writeFault(error: unknown, path: string): unknown {
+  if (!isErrno(error)) return error;
+  if (error.code === "EEXIST") return new UsageError(`${path} exists; give --force to replace it`);
+  return new UsageError(`cannot write ${path}: ${error.code ?? error.message}`);
+}
+
+function isErrno(error: unknown): error is NodeJS.ErrnoException {
+  return error instanceof Error && "code" in error;
+}
+
+/** Resolves when the text has been taken; a reader that went away (`| head`) is no fault. */
+export function writeStdout(text: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    process.stdout.write(text, (error) => {
+      if (error && !(isErrno(error) && error.code === "EPIPE")) reject(error);
+      else resolve();
+    });
+  });
+}

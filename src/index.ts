@@ -1,0 +1,24 @@
+/**
+ * The library: read a score, choose parts, analyse them, render the report.
+ *
+ * @example
+ * const { bytes, name } = await readScoreFile("part.musicxml");
+ * const score = openScore(bytes);
+ * const [part] = selectParts(score.parts, []);
+ * const report = analysePart(score.timeline(part.id), USUAL_PROFILE, { ...score, file: name });
+ */
+export { analysePart, type PartSource } from "./analyses/index.js";
+
+export { midiNumber, soundingPitch } from "./theory/pitch.js";
+export { selectParts } from "./instruments/select-parts.js";
+export { INSTRUMENTS } from "./instruments/table.js";
+export { USUAL_PROFILE } from "./instruments/usual-profile.js";
+export type * from "./model/finding.js";
+export { InputError } from "./model/input-error.js";
+export type * from "./model/instrument.js";
+export type * from "./model/profile.js";
+export type * from "./model/report.js";
+export type * from "./model/score.js";
+export type * from "./model/time.js";
+export { openScore, type ListedPart, type ScoreDocument } from "./musicxml/document.js";
+export { decodeScore, readScoreFile, readScoreStream } from "./musicxml/source.js";
