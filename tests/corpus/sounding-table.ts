@@ -1,0 +1,73 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { parse } from "csv-parse/sync";
+import { analysisContext } from "../../src/analyses/index.js";
+import { selectParts } from "../../src/instruments/select-parts.js";
+import { USUAL_PROFILE } from "../../src/instruments/usual-profile.js";
+import { openScore, type ListedPart } from "../../src/musicxml/document.js";
+import { readScoreFile } from "../../src/musicxml/source.js";
+import { midiNumber, soundingPitch } from "../../src/theory/pitch.js";
+import { CORPUS_ROOT } from "../support/corpus.js";
+
+/** A stretch of sound: quarters from the start, and the highest sounding pitch (MIDI 1.0 number). */
+export interface Sound {
+  readonly start: number;
+  readonly end: number;
+  readonly pitch: number;
+}
+
+/** One row of `sounding.csv` for one part: null where the part is silent. */
+export interface SoundingRow {
+  readonly quarters: number;
+  readonly bar: string;
+  readonly pitch: number | null;
+}
+
+/** The clarinet parts of a corpus score, as chosen without `--part`. */
+export async function clarinetParts(folder: string) {
+  const { bytes } = await readScoreFile(join(CORPUS_ROOT, "corpus", folder, "score.mxl"));
+  const score = openScore(bytes);
+  return { score, parts: selectParts(score.parts, []) };
+}
+
+/** What the part sounds like by our reading, in the order of performance; grace notes take no time. */
+export function soundsOf(score: ReturnType<typeof openScore>, part: ListedPart) {
+  const { context } = analysisContext(score.timeline(part.id), USUAL_PROFILE);
+  const sounds = context.stretches
+    .flatMap(({ notes }) => notes)
+    .filter(({ note }) => !note.grace)
+    .map(({ note, noteIndex, startQuarters, endQuarters }): Sound => ({
+      start: startQuarters.valueOf(),
+      end: endQuarters.valueOf(),
+      pitch: Math.max(
+        ...note.pitches.map((written) =>
+          midiNumber(soundingPitch(written, context.inHand.transpositionOf(noteIndex))),
+        ),
+      ),
+    }));
+  return { sounds, context };
+}
+
+const SEMITONES: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
+
+/** Reads a pitch as the tables write it: `B-3` is B-flat 3, `C#5` is C-sharp 5, `r` silence. */
+function tablePitch(text: string): number | null {
+  if (text === "r") return null;
+  const match = /^([A-G])(#*|-*)(\d)$/.exec(text);
+  if (!match) throw new Error(`not a pitch of the table: ${text}`);
+  const [, step = "", signs = "", octave = ""] = match;
+  const alter = signs.startsWith("#") ? signs.length : -signs.length;
+  return (SEMITONES[step] ?? NaN) + alter + 12 * (Number(octave) + 1);
+}
+
+/** The column of one part. */
+export function soundingRows(folder: string, partName: string): readonly SoundingRow[] {
+  const text = readFileSync(join(CORPUS_ROOT, "corpus", folder, "sounding.csv"), "utf8");
+  const rows: readonly Record<string, string>[] = parse(text, { columns: true });
+  const column = partName.replace("♭", "b");
+  return rows.map((row) => {
+    const pitch = row[column];
+    if (pitch === undefined) throw new Error(`sounding.csv of ${folder} has no column "${column}"`);
+    return { quarters: Number(row["qstamp"]), bar: row["measure"] ?? "", pitch: tablePitch(pitch) };
+  });
+}
