@@ -1,4 +1,5 @@
 import type { Disagreement, Evidence } from "../model/finding.js";
+import type { Fraction } from "../model/fraction.js";
 import type { Advice, InstrumentChange } from "../model/report.js";
 import { toNumber } from "../theory/fraction.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
@@ -51,10 +52,7 @@ function measureChange(
   if (verdict === "impossible") {
     advice.push({ kind: "not-playable-as-printed", missingSeconds: -lookUpSeconds });
   }
-  if (hazards.length > 0) {
-    const { barLabel, pass, repeated } = enter;
-    advice.push({ kind: "ask-for-cue", barLabel, pass, repeated });
-  }
+  if (hazards.length > 0) advice.push(cueAdvice(context, ready, to));
   for (const { barLabel, wordsBarLabel } of disagreements) {
     advice.push({ kind: "check-print", barLabel, wordsBarLabel });
   }
@@ -73,6 +71,22 @@ function measureChange(
     disagreements,
     advice,
   };
+}
+
+/** A cue where the player looks up again, or at the entry where that is no earlier. */
+function cueAdvice(
+  { performance }: AnalysisContext,
+  readyQuarters: number,
+  enter: Fraction,
+): Advice {
+  const lookUpBar = performance.visits.find(
+    ({ startQuarters }) => toNumber(startQuarters) >= readyQuarters,
+  );
+  const early = lookUpBar !== undefined && lookUpBar.startQuarters.compare(enter) < 0;
+  const { barLabel, pass } = performance.momentAt(early ? lookUpBar.startQuarters : enter);
+  const entryBar = performance.momentAt(enter);
+  const sameBar = entryBar.barLabel === barLabel && entryBar.pass === pass;
+  return { kind: "ask-for-cue", when: early && !sameBar ? "look-up" : "entry", barLabel, pass };
 }
 
 /** Bars from the moment the hands are ready to the entry, each counted by its own length. */
@@ -128,7 +142,7 @@ function reasons(
   const from = performance.barOf(last.visit).barLabel;
   const to = performance.barOf(first.visit).barLabel;
   return {
-    evidence: [{ kind: "repeat", barIndex, barLabel, text: `from bar ${from} on to bar ${to}` }],
+    evidence: [{ kind: "repeat", barIndex, barLabel, text: `from bar ${from} to bar ${to}` }],
     disagreements: [],
   };
 }

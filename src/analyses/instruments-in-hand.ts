@@ -129,7 +129,7 @@ class PageReader {
       this.notices.push({
         kind: "name-against-transposition",
         name: part.name,
-        transpositionFits: resolved.transpositionFits,
+        transpositionFits: likest(resolved.transpositionFits, resolved.instrument),
       });
     }
     return resolved.instrument;
@@ -218,7 +218,7 @@ class PageReader {
         words: words.text,
         wordsBarLabel: this.barLabel(words.at),
         wordsMean: instrument,
-        transpositionFits,
+        transpositionFits: likest(transpositionFits, instrument),
       },
     ];
   }
@@ -239,6 +239,18 @@ class PageReader {
       ? printed
       : instrument.notations[0].transposition;
   }
+}
+
+/** Of several instruments that a transposition fits, those of the family in question. */
+function likest(fits: readonly InstrumentId[], instrument: InstrumentId): readonly InstrumentId[] {
+  const { standInGroup, family } = INSTRUMENTS[instrument];
+  const groups = [
+    fits.filter(
+      (id) => standInGroup !== undefined && INSTRUMENTS[id].standInGroup === standInGroup,
+    ),
+    fits.filter((id) => INSTRUMENTS[id].family === family),
+  ];
+  return groups.find((group) => group.length > 0) ?? fits;
 }
 
 /** The last name among the signs: what is printed later stands. */

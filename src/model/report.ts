@@ -35,9 +35,10 @@ export interface ChangeoverTime {
 export type Advice =
   | {
       readonly kind: "ask-for-cue";
+      /** For the entry itself, or for the first bar in which the player can look up again. */
+      readonly when: "entry" | "look-up";
       readonly barLabel: string;
       readonly pass: number;
-      readonly repeated: boolean;
     }
   | { readonly kind: "not-playable-as-printed"; readonly missingSeconds: number }
   | { readonly kind: "check-print"; readonly barLabel: string; readonly wordsBarLabel: string };

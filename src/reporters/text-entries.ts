@@ -14,7 +14,7 @@ export function entryLines(part: PartReport): readonly string[] {
       shortName(instrument),
       `after ${restLengthText(rest)}`,
       secondsRangeText(rest.seconds) + (rest.fermatas.length > 0 ? " + fermata" : ""),
-      leave ? `since bar ${placeText(leave)}` : "from the start",
+      leave ? `since ${leave.atBarEnd ? "" : "bar "}${placeText(leave)}` : "from the start",
       graceNotes > 0 ? "grace notes first" : "",
     ]),
   );

@@ -10,20 +10,21 @@ export function pad(text: string, width: number): string {
   return text + " ".repeat(Math.max(0, width - widthOf(text)));
 }
 
-/** Breaks a text between words; every line after the first is indented. */
+/** Breaks a text between words; every line after the first is indented. Spaces at its head are kept. */
 export function wrap(text: string, width: number, indent: string): readonly string[] {
   const lines: string[] = [];
-  let line = "";
-  for (const word of text.split(" ")) {
-    const longer = line === "" ? word : `${line} ${word}`;
-    const room = width - (lines.length === 0 ? 0 : widthOf(indent));
-    if (line !== "" && widthOf(longer) > room) {
+  const words = text.trimStart();
+  let line = text.slice(0, text.length - words.length);
+  let isEmpty = true;
+  for (const word of words.split(" ")) {
+    const longer = isEmpty ? line + word : `${line} ${word}`;
+    if (!isEmpty && widthOf(longer) > width) {
       lines.push(line);
-      line = word;
+      line = indent + word;
     } else line = longer;
+    isEmpty = false;
   }
-  lines.push(line);
-  return lines.map((each, k) => (k === 0 ? each : indent + each));
+  return [...lines, line].map((each) => each.trimEnd());
 }
 
 /** Rows as aligned columns, two spaces apart; the last column is not padded. */

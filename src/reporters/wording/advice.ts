@@ -9,7 +9,9 @@ import { secondsText } from "./quantities.js";
 export function adviceText(advice: Advice): string {
   switch (advice.kind) {
     case "ask-for-cue":
-      return `ask for a clear cue at bar ${barText(advice)}`;
+      return advice.when === "entry"
+        ? `ask for a clear cue at bar ${barText(advice)}`
+        : `ask for a clear cue at bar ${barText(advice)}, the first you can look up in`;
     case "not-playable-as-printed":
       return `the hands need ${secondsText(advice.missingSeconds)} more than there is: play some bars on the other instrument, leave notes out, or let a colleague take them`;
     case "check-print":
@@ -25,22 +27,22 @@ export function disagreementText(each: Disagreement): string {
   );
 }
 
-/** Where the part says it: `"muta in La", bar 24`. */
+/** Where the part says it: `"muta in La" (bar 24)`. */
 export function evidenceText(each: Evidence): string {
   const text = clean(each.text);
-  const bar = `bar ${clean(each.barLabel)}`;
+  const bar = `(bar ${clean(each.barLabel)})`;
   switch (each.kind) {
     case "words":
-      return `"${text}", ${bar}`;
+      return `"${text}" ${bar}`;
     case "part-name-display":
-      return `new name "${text}", ${bar}`;
+      return `name "${text}" ${bar}`;
     case "transpose":
-      return `new transposition, ${bar} (${text})`;
+      return `transposition ${bar}`;
     case "instrument-change":
-      return `instrument change encoded, ${bar} (${text})`;
+      return `encoded change ${bar}`;
     case "note-instrument":
-      return `notes for "${text}", ${bar}`;
+      return `notes for "${text}" ${bar}`;
     case "repeat":
-      return `a jump makes this change: ${text}`;
+      return `nothing: a jump ${text} makes this change`;
   }
 }

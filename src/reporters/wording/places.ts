@@ -8,18 +8,18 @@ export function passText(pass: number): string {
   return `${ORDINALS[pass] ?? `${pass}th`} time`;
 }
 
-/** "45", or "45 (2nd time)" where the bar is played more than once. */
-export function barText(place: Pick<Moment, "barLabel" | "pass" | "repeated">): string {
+/** "45", or "45 (2nd time)" when the bar comes back; the first time needs no saying. */
+export function barText(place: Pick<Moment, "barLabel" | "pass">): string {
   const label = clean(place.barLabel);
-  return place.repeated ? `${label} (${passText(place.pass)})` : label;
+  return place.pass > 1 ? `${label} (${passText(place.pass)})` : label;
 }
 
 /**
- * "45", "45, beat 3", "45 (2nd time), beat 2.5", "end of 45": the beat is left out on the first,
+ * "45", "45, beat 3", "45 (2nd time), beat 2.5", "end of bar 45": the beat is left out on the first,
  * and at the end of a bar the player looks for the barline, not for a fifth beat.
  */
 export function placeText(place: Moment): string {
-  if (place.atBarEnd) return `end of ${barText(place)}`;
+  if (place.atBarEnd) return `end of bar ${barText(place)}`;
   const beat = beatText(place.beat);
   return beat === "1" ? barText(place) : `${barText(place)}, beat ${beat}`;
 }

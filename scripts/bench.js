@@ -1,0 +1,133 @@
+// Speed and memory as ratios, taken in one run on one machine: never a timed test.
+// The yardstick is a bare saxes pass (no handlers) over the same bytes.
+import { execFileSync, spawnSync } from "node:child_process";
+import { existsSync, mkdtempSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join, resolve } from "node:path";
+import { performance } from "node:perf_hooks";
+import { SaxesParser } from "saxes";
+import {
+  analysePart,
+  openScore,
+  readScoreFile,
+  selectParts,
+  USUAL_PROFILE,
+} from "../dist/index.js";
+import { generatedScore } from "./bench-score.js";
+
+const ROUNDS = 15;
+const folder = mkdtempSync(join(tmpdir(), "muta-bench-"));
+
+try {
+  const scoreFile = await largeScore();
+  const { bytes } = await readScoreFile(scoreFile);
+  const plainFile = join(folder, "score.musicxml");
+  writeFileSync(plainFile, bytes);
+  const partBytes = onePart(bytes);
+  const partFile = join(folder, "part.musicxml");
+  writeFileSync(partFile, partBytes);
+
+  report("cut and analyse one part of a score", bytes, 1, () => check(bytes));
+  report("a file of one part", partBytes, 4, () => check(partBytes));
+  startUp();
+  memory("peak memory, score", plainFile);
+  memory("peak memory, one part", partFile);
+} finally {
+  rmSync(folder, { recursive: true });
+}
+
+/** The largest corpus score where there is one, else a generated score of the same size. */
+async function largeScore() {
+  const corpus = join(
+    process.env.MUTA_CORPUS ?? resolve("../shared"),
+    "corpus/brahms-op98-1/score.mxl",
+  );
+  if (existsSync(corpus)) return corpus;
+  console.log("no corpus: a generated score is used");
+  const file = join(folder, "generated.musicxml");
+  writeFileSync(file, generatedScore());
+  return file;
+}
+
+function check(bytes) {
+  const score = openScore(bytes);
+  const [part] = selectParts(score.parts, []);
+  return analysePart(score.timeline(part.id), USUAL_PROFILE, { ...score, file: "" });
+}
+
+/** The document with the first clarinet part alone. */
+function onePart(bytes) {
+  const text = bytes.toString("utf8");
+  const [{ id }] = selectParts(openScore(bytes).parts, []);
+  const header = text.slice(0, text.indexOf("<part-list>"));
+  const entry = new RegExp(`<score-part id="${id}">[\\s\\S]*?</score-part>`).exec(text)[0];
+  const part = new RegExp(`<part id="${id}">[\\s\\S]*?</part>`).exec(text)[0];
+  return Buffer.from(`${header}<part-list>${entry}</part-list>${part}</score-partwise>`);
+}
+
+/** Runs the work and the yardstick in turn and compares their medians. */
+function report(name, bytes, limit, work) {
+  const text = bytes.toString("utf8");
+  const times = { work: [], yardstick: [] };
+  for (let round = -3; round < ROUNDS; round++) {
+    const measured = {
+      yardstick: time(() => new SaxesParser().write(text).close()),
+      work: time(work),
+    };
+    if (round < 0) continue;
+    for (const key of Object.keys(measured)) times[key].push(measured[key]);
+  }
+  const [mine, bare] = [median(times.work), median(times.yardstick)];
+  line(
+    name,
+    `${mine.toFixed(1)} ms`,
+    `bare pass ${bare.toFixed(1)} ms (${size(bytes.length)})`,
+    mine / bare,
+    limit,
+  );
+}
+
+function startUp() {
+  const times = { bare: [], muta: [] };
+  for (let round = 0; round < ROUNDS; round++) {
+    times.bare.push(time(() => execFileSync(process.execPath, ["-e", "0"])));
+    times.muta.push(time(() => execFileSync(process.execPath, ["bin/muta.js", "--version"])));
+  }
+  const [mine, bare] = [median(times.muta), median(times.bare)];
+  line("start-up", `${mine.toFixed(0)} ms`, `node -e 0 ${bare.toFixed(0)} ms`, mine / bare, 2.5);
+}
+
+/** Peak resident memory of a whole run of the command, against 6 times the document and 80 MB. */
+function memory(name, file) {
+  const run = spawnSync(
+    process.execPath,
+    ["--import", "./scripts/print-peak-memory.js", "bin/muta.js", "check", file],
+    { encoding: "utf8" },
+  );
+  const kilobytes = Number(/peak memory (\d+) kB/.exec(run.stderr)?.[1]);
+  if (run.status !== 0 || !kilobytes) throw new Error(`the run failed: ${run.stderr}`);
+  const allowed = 6 * statSync(file).size + 80e6;
+  line(name, size(kilobytes * 1024), `allowed ${size(allowed)}`, (kilobytes * 1024) / allowed, 1);
+}
+
+function line(name, mine, other, ratio, limit) {
+  const verdict = ratio <= limit ? "within" : "OVER";
+  console.log(
+    `${name.padEnd(38)} ${mine.padStart(10)}  ${other.padEnd(34)} ratio ${ratio.toFixed(2)}, ${verdict} ${limit}`,
+  );
+  if (ratio > limit) process.exitCode = 1;
+}
+
+function time(work) {
+  const start = performance.now();
+  work();
+  return performance.now() - start;
+}
+
+function median(values) {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
+}
+
+function size(bytes) {
+  return `${(bytes / 1e6).toFixed(1)} MB`;
+}

@@ -1,0 +1,108 @@
+import type { Verdict } from "../model/finding.js";
+import type { InstrumentChange, PartReport } from "../model/report.js";
+import type { RenderOptions, Style } from "./index.js";
+import { columns, widthOf, wrap } from "./util/layout.js";
+import { adviceText, disagreementText, evidenceText } from "./wording/advice.js";
+import { hazardText } from "./wording/hazards.js";
+import { shortName } from "./wording/instruments.js";
+import { barText, placeText } from "./wording/places.js";
+import { counted, restLengthText, secondsRangeText, secondsText } from "./wording/quantities.js";
+
+/** The worst stand out by more than colour: a mark in the margin and capitals. */
+const MARGIN: Readonly<Record<Verdict, string>> = {
+  impossible: "!!",
+  tight: " !",
+  workable: "  ",
+  ample: "  ",
+};
+
+const INDENT = "      ";
+
+/** A block a change, in the order of the piece: where and what, how long, what to mind, who says so. */
+export function changeLines(
+  { changes }: PartReport,
+  { width, style }: RenderOptions,
+): readonly string[] {
+  if (changes.length === 0) return ["  none"];
+  const heads = changeHeads(changes, width);
+  return changes.flatMap((change, k) => {
+    const paint = painter(change.verdict, style);
+    return [
+      ...wrap(heads[k] ?? "", width, INDENT).map(paint),
+      ...[timeText(change), ...details(change)]
+        .flatMap((line) => wrap(line, width - INDENT.length, "  "))
+        .map((line) => INDENT + line),
+    ];
+  });
+}
+
+/** Number, place, change and verdict: in columns where the page is wide enough. */
+function changeHeads(changes: readonly InstrumentChange[], width: number): readonly string[] {
+  const rows = changes.map((change) => ({
+    number: `${MARGIN[change.verdict]} ${String(change.number).padStart(2)}`,
+    place: `${fromText(change)} → bar ${placeText(change.enter)}`,
+    change: `${shortName(change.from)} → ${shortName(change.to)}`,
+    verdict: verdictWord(change.verdict),
+  }));
+  const aligned = columns(rows.map((row) => [row.number, row.place, row.change, row.verdict]));
+  if (aligned.every((line) => widthOf(line) <= width)) return aligned;
+  return rows.map((row) => `${row.number}  ${row.place}: ${row.change}, ${row.verdict}`);
+}
+
+/** "end of bar 81", or "bar 50, beat 2" where the last note ends inside the bar. */
+function fromText({ leave }: InstrumentChange): string {
+  return leave.atBarEnd ? placeText(leave) : `bar ${placeText(leave)}`;
+}
+
+function timeText({ rest, needed, lookUp }: InstrumentChange): string {
+  const fermata = rest.fermatas.length > 0 ? " + fermata" : "";
+  const left =
+    lookUp.seconds > 0
+      ? `then ${secondsText(lookUp.seconds)} (${counted(lookUp.bars, "bar")}) to look up`
+      : `${secondsText(-lookUp.seconds)} too short`;
+  return `rest ${restLengthText(rest)}, ${secondsRangeText(rest.seconds)}${fermata}; hands ${secondsText(needed.seconds)}; ${left}`;
+}
+
+function details(change: InstrumentChange): readonly string[] {
+  const lines = change.disagreements.map(disagreementText);
+  const hazards = change.hazards.filter(
+    ({ kind }) => kind !== "late-look-up" || change.lookUp.seconds > 0,
+  );
+  if (hazards.length > 0) lines.push(`eyes down: ${hazards.map(hazardText).join("; ")}`);
+  if (change.rest.fermatas.length > 0) {
+    const bars = [...new Set(change.rest.fermatas.map(barText))].join(", ");
+    lines.push(`the fermata at bar ${bars} adds time; how much is the conductor's`);
+  }
+  for (const advice of change.advice) lines.push(`→ ${adviceText(advice)}`);
+  lines.push(`printed: ${change.evidence.map(evidenceText).join(", ")}`);
+  return lines;
+}
+
+function verdictWord(verdict: Verdict): string {
+  return verdict === "impossible" || verdict === "tight" ? verdict.toUpperCase() : verdict;
+}
+
+function painter(verdict: Verdict, style: Style): (text: string) => string {
+  if (verdict === "impossible") return style.alarm;
+  return verdict === "tight" ? style.warning : (text) => text;
+}
+
+const ACTIONS: Readonly<Record<InstrumentChange["needed"]["steps"][number]["action"], string>> = {
+  "whole-change": "timed as a whole",
+  "put-down": "put down",
+  "pick-up": "pick up",
+  "move-mouthpiece": "move mouthpiece",
+  settle: "settle",
+  "page-turn": "page turn",
+};
+
+/** What the hands need for each kind of change, step by step, once. */
+export function handLines({ changes }: PartReport, { width }: RenderOptions): readonly string[] {
+  const lines = new Set(
+    changes.map(({ from, to, needed }) => {
+      const steps = needed.steps.map(({ action, seconds }) => `${ACTIONS[action]} ${seconds}`);
+      return `${shortName(from)} → ${shortName(to)}: ${secondsText(needed.seconds)} = ${steps.join(" + ")}`;
+    }),
+  );
+  return [...lines].flatMap((line) => wrap(`  ${line}`, width, INDENT));
+}
