@@ -39,7 +39,7 @@ export function changeLines(
 /** Number, place, change and verdict: in columns where the page is wide enough. */
 function changeHeads(changes: readonly InstrumentChange[], width: number): readonly string[] {
   const rows = changes.map((change) => ({
-    number: `${MARGIN[change.verdict]} ${String(change.number).padStart(2)}`,
+    number: `${margin(change)} ${String(change.number).padStart(2)}`,
     place: `${fromText(change)} → bar ${placeText(change.enter)}`,
     change: `${shortName(change.from)} → ${shortName(change.to)}`,
     verdict: verdictWord(change.verdict),
@@ -47,6 +47,11 @@ function changeHeads(changes: readonly InstrumentChange[], width: number): reado
   const aligned = columns(rows.map((row) => [row.number, row.place, row.change, row.verdict]));
   if (aligned.every((line) => widthOf(line) <= width)) return aligned;
   return rows.map((row) => `${row.number}  ${row.place}: ${row.change}, ${row.verdict}`);
+}
+
+/** A misprint asks for a look even where there is time enough. */
+function margin({ verdict, disagreements }: InstrumentChange): string {
+  return MARGIN[verdict].trim() === "" && disagreements.length > 0 ? " ?" : MARGIN[verdict];
 }
 
 /** "end of bar 81", or "bar 50, beat 2" where the last note ends inside the bar. */

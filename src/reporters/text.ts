@@ -50,6 +50,8 @@ function summary(changes: readonly InstrumentChange[]): string {
     const count = changes.filter((change) => change.verdict === verdict).length;
     return count > 0 ? [`${count} ${verdict}`] : [];
   });
+  const misprints = changes.filter(({ disagreements }) => disagreements.length > 0).length;
+  if (misprints > 0) counts.push(counted(misprints, "misprint"));
   return `${counted(changes.length, "change")}: ${counts.join(", ")}.`;
 }
 
