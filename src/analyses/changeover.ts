@@ -27,7 +27,9 @@ export function changeoverTime(
   }
   if (pageTurns > 0)
     steps.push({ action: "page-turn", seconds: pageTurns * profile.pageTurnSeconds });
-  return { seconds: steps.reduce((sum, step) => sum + step.seconds, 0), steps };
+  const sum = steps.reduce((total, step) => total + step.seconds, 0);
+  // Tenths of seconds do not add up exactly in binary: 0.7 + 1.5 + 0.7 + 0.6 must be 3.5.
+  return { seconds: Math.round(sum * 1e6) / 1e6, steps };
 }
 
 /** The key of a pair in a profile: `clarinet-bflat>clarinet-a`. */

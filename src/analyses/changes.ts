@@ -5,7 +5,7 @@ import { toNumber } from "../theory/fraction.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
 import { timed, type AnalysisContext } from "./context.js";
 import { findHazards } from "./hazards.js";
-import { measureRest } from "./rests.js";
+import { GRACE_NOTE_SECONDS, measureRest } from "./rests.js";
 import { endMoment, type PlayedStretch } from "./stretches.js";
 
 /** Every change of instrument in the order of performance, those that a repeat makes included. */
@@ -27,7 +27,8 @@ function measureChange(
   number: number,
 ): InstrumentChange {
   const { performance, tempoMap, profile } = context;
-  const [from, to] = [before.endQuarters, after.startQuarters];
+  const to = after.startQuarters;
+  const from = after.silentFrom ?? to;
   const rest = measureRest(context, from, to, after);
   const needed = changeoverTime(
     profile,
@@ -37,7 +38,7 @@ function measureChange(
   );
   const lookUpSeconds = rest.seconds.short - needed.seconds;
   const ready = Math.min(tempoMap.quartersAfterSeconds(from, needed.seconds), toNumber(to));
-  const lookUpBars = lookUpSeconds > 0 ? barsFrom(context, ready, after) : 0;
+  const lookUpBars = lookUpSeconds > 0 ? barsBefore(context, ready, after) : 0;
   const verdict = changeVerdict(rest.seconds.short, needed.seconds, lookUpBars);
   const hazards = findHazards(
     context,
@@ -90,38 +91,41 @@ function cueAdvice(
 }
 
 /** Bars from the moment the hands are ready to the entry, each counted by its own length. */
-function barsFrom(
-  { performance }: AnalysisContext,
+function barsBefore(
+  { performance, tempoMap }: AnalysisContext,
   readyQuarters: number,
-  after: PlayedStretch,
+  { startQuarters, graceNotes }: PlayedStretch,
 ): number {
-  const enter = toNumber(after.startQuarters);
+  const { visits } = performance;
+  const last = performance.visitEndingAt(startQuarters);
+  // Grace notes before the beat bring the entry forward.
+  const perSecond = tempoMap.stretchAt(last.startQuarters).quartersPerMinute.fast / 60;
+  const enter = toNumber(startQuarters) - graceNotes * GRACE_NOTE_SECONDS * perSecond;
   let bars = 0;
-  for (let k = performance.visitEndingAt(after.startQuarters).visitIndex; k >= 0; k--) {
-    const visit = performance.visits[k];
+  for (let k = last.visitIndex; k >= 0; k--) {
+    const visit = visits[k];
     if (!visit) break;
     const start = toNumber(visit.startQuarters);
-    const end = Math.min(start + toNumber(visit.lengthQuarters), enter);
     const length = toNumber(visit.lengthQuarters);
+    const end = Math.min(start + length, enter);
     if (length > 0) bars += Math.max(0, end - Math.max(start, readyQuarters)) / length;
     if (start <= readyQuarters) break;
   }
   return bars;
 }
 
-/** Pages that end inside the rest, where the pages of the file are the player's own. */
+/** Pages turned in the rest, forward or back, where the pages of the file are the player's own. */
 function pageTurns(
   { timeline, performance }: AnalysisContext,
   before: PlayedStretch,
   after: PlayedStretch,
 ): number {
-  if (!timeline.pagesArePlayers) return 0;
-  return performance.visits.filter(
-    (visit) =>
-      performance.barOf(visit).newPage &&
-      visit.startQuarters.compare(before.endQuarters) >= 0 &&
-      visit.startQuarters.compare(after.startQuarters) <= 0,
-  ).length;
+  const last = before.notes.at(-1);
+  if (!timeline.pagesArePlayers || !last) return 0;
+  const pageOf = (barIndex: number) =>
+    timeline.bars.filter((bar) => bar.newPage && bar.barIndex <= barIndex).length;
+  const entered = performance.visitAt(after.startQuarters).barIndex;
+  return Math.abs(pageOf(entered) - pageOf(last.visit.barIndex));
 }
 
 /** What the page says of the change; where the two notes are no neighbours on the page, a repeat made it. */

@@ -2,7 +2,7 @@ import { INSTRUMENTS } from "../instruments/table.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { DifficultyReason, InstrumentChoice } from "../model/report.js";
 import type { SpelledPitch } from "../model/score.js";
-import { signatureAlter, writtenKey } from "../theory/key.js";
+import { signatureAlter, writtenKey, type WrittenKey } from "../theory/key.js";
 import { midiNumber, movePitch, pitchFifths, writtenPitch } from "../theory/pitch.js";
 
 /** A note of a passage as far as reading it on another instrument goes. */
@@ -26,7 +26,8 @@ export function rateChoice(
   soundingFifths: number | null,
 ): InstrumentChoice {
   const instrument = INSTRUMENTS[id];
-  const key = soundingFifths === null ? null : writtenKey(soundingFifths, instrument.keyFifths);
+  const key =
+    soundingFifths === null ? null : keyRead(soundingFifths, instrument.keyFifths, id === printed);
   const respelling =
     key && soundingFifths !== null ? soundingFifths - instrument.keyFifths - key.fifths : 0;
   const { transposition } = instrument.notations[0];
@@ -61,6 +62,13 @@ export function rateChoice(
       reasons,
     },
   };
+}
+
+/** On the printed instrument the key is that of the page, whatever its spelling. */
+function keyRead(soundingFifths: number, instrumentFifths: number, isPrinted: boolean): WrittenKey {
+  return isPrinted
+    ? { fifths: soundingFifths - instrumentFifths, respelled: false }
+    : writtenKey(soundingFifths, instrumentFifths);
 }
 
 /** C-sharp major read as D-flat major: every note a letter higher, at the same pitch. */

@@ -56,7 +56,9 @@ export function findHazards(
     }
   });
   for (const fermata of fermatas) {
-    if (toNumber(fermata.quarters) <= blind.untilQuarters) {
+    // Under a fermata on the last note the player still watches.
+    const begun = fermata.quarters.compare(blind.from) >= 0;
+    if (begun && toNumber(fermata.quarters) <= blind.untilQuarters) {
       hazards.push({ kind: "fermata", at: performance.momentAt(fermata.quarters) });
     }
   }

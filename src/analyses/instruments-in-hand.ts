@@ -1,13 +1,21 @@
 import type { Disagreement, Evidence, Notice } from "../model/finding.js";
-import { InputError } from "../model/input-error.js";
 import type { InstrumentId } from "../model/instrument.js";
-import type { PartTimeline, Position, Transposition } from "../model/score.js";
-import { readInstrumentName, type NamedInstrument } from "../instruments/names.js";
+import type { PartNote, PartTimeline, Position, Transposition } from "../model/score.js";
+import { readInstrumentName } from "../instruments/names.js";
 import { INSTRUMENTS, notationFor } from "../instruments/table.js";
+import { ZERO } from "../theory/fraction.js";
 import { transpositionSemitones } from "../theory/pitch.js";
 import { playedInOrder } from "../timing/performed-notes.js";
-import { comparePlaces, pageSigns, type PageSign } from "./page-evidence.js";
-import { resolveInstrument, type ResolvedInstrument } from "./resolve-instrument.js";
+import { laterEndings } from "./endings.js";
+import { firstInstrument, likest } from "./first-instrument.js";
+import {
+  AS_WRITTEN,
+  comparePlaces,
+  firstTransposition,
+  pageSigns,
+  type PageSign,
+} from "./page-evidence.js";
+import { fitsName, resolveInstrument, type ResolvedInstrument } from "./resolve-instrument.js";
 
 /** A place on the page where the player takes another instrument. */
 export interface InstrumentSwitch {
@@ -29,8 +37,6 @@ export interface InstrumentsInHand {
   readonly notices: readonly Notice[];
 }
 
-const AS_WRITTEN: Transposition = { diatonic: 0, chromatic: 0, octaveChange: 0 };
-
 /**
  * Follows the part as printed and decides at every note which instrument is in hand.
  *
@@ -46,6 +52,14 @@ export function instrumentsInHand(timeline: PartTimeline): InstrumentsInHand {
   return new PageReader(timeline).read();
 }
 
+/** What is in hand and in mind at a place on the page. */
+interface Hands {
+  readonly current: InstrumentId;
+  /** Instruments played so far, the latest first. */
+  readonly used: readonly InstrumentId[];
+  readonly pending: readonly PageSign[];
+}
+
 class PageReader {
   private readonly switches = new Map<number, InstrumentSwitch>();
   private readonly previousOnPage = new Map<number, number>();
@@ -53,34 +67,45 @@ class PageReader {
   private readonly transpositionByNote = new Map<number, Transposition>();
   private readonly notices: Notice[] = [];
   private readonly signs: readonly PageSign[];
+  private readonly players: readonly number[] | undefined;
   private nextSign = 0;
   private nextTransposition = 0;
   private transposition: Transposition | undefined;
-  private pending: readonly PageSign[] = [];
-  private current: InstrumentId;
-  private used: InstrumentId[];
+  private hands: Hands;
 
   constructor(private readonly timeline: PartTimeline) {
     const { signs, notices } = pageSigns(timeline);
     this.signs = signs;
-    this.notices.push(...notices);
-    this.transposition = timeline.transpositions[0]?.value;
-    this.current = this.firstInstrument();
-    this.used = [this.current];
+    this.players = readInstrumentName(timeline.part.name)?.players;
+    this.transposition = firstTransposition(timeline);
+    const first = firstInstrument(timeline, this.transposition);
+    this.notices.push(...notices, ...first.notices);
+    this.hands = { current: first.instrument, used: [first.instrument], pending: [] };
   }
 
   read(): InstrumentsInHand {
-    const { notes, bars } = this.timeline;
+    const { notes, bars, part } = this.timeline;
+    const endings = laterEndings(bars);
+    const rowStarts = new Set(endings.values());
+    const beforeRow = new Map<number, Hands>();
+    let bar = -1;
     let previous: number | undefined;
     let end: Position | undefined;
-    let scoreInstrumentId: string | undefined;
+    // The first note says its instrument only where there is a choice.
+    let scoreInstrumentId =
+      part.scoreInstruments.length > 1 ? part.scoreInstruments[0]?.id : undefined;
     for (const noteIndex of playedInOrder(notes)) {
       const note = notes[noteIndex];
       if (!note) continue;
+      for (; bar < note.barIndex; bar++) {
+        if (rowStarts.has(bar + 1)) beforeRow.set(bar + 1, this.handsBefore(bar + 1));
+        const rowStart = endings.get(bar + 1);
+        if (rowStart !== undefined) this.enterLaterEnding(beforeRow.get(rowStart), bar + 1);
+      }
       const at = { barIndex: note.barIndex, offset: note.offset };
       this.readSignsUpTo(at);
       if (note.scoreInstrumentId !== undefined && note.scoreInstrumentId !== scoreInstrumentId) {
-        if (scoreInstrumentId !== undefined) this.addNoteInstrument(note.scoreInstrumentId, at);
+        if (scoreInstrumentId !== undefined) this.addNoteInstrument(note, at);
         scoreInstrumentId = note.scoreInstrumentId;
       }
       const afterRest = end === undefined || comparePlaces(bars, end, at) < 0;
@@ -88,14 +113,14 @@ class PageReader {
       // Before the first note nothing is in hand yet: what is taken up then is no change.
       if (change && previous !== undefined) this.switches.set(noteIndex, change);
       if (previous !== undefined) this.previousOnPage.set(noteIndex, previous);
-      this.byNote.set(noteIndex, this.current);
+      this.byNote.set(noteIndex, this.hands.current);
       this.transpositionByNote.set(noteIndex, this.soundingBy());
       const noteEnd = { barIndex: note.barIndex, offset: note.offset.add(note.duration) };
       if (end === undefined || comparePlaces(bars, end, noteEnd) < 0) end = noteEnd;
       previous = noteIndex;
     }
     return {
-      instrumentOf: (noteIndex) => this.byNote.get(noteIndex) ?? this.current,
+      instrumentOf: (noteIndex) => this.byNote.get(noteIndex) ?? this.hands.current,
       transpositionOf: (noteIndex) => this.transpositionByNote.get(noteIndex) ?? this.soundingBy(),
       switches: this.switches,
       previousOnPage: this.previousOnPage,
@@ -103,104 +128,143 @@ class PageReader {
     };
   }
 
-  /** From the names in the part list, checked against the first transposition. */
-  private firstInstrument(): InstrumentId {
-    const { part } = this.timeline;
-    const declared = part.scoreInstruments[0];
-    const name =
-      readInstrumentName(part.name) ??
-      readInstrumentName(declared?.name ?? "") ??
-      readInstrumentName(part.abbreviation);
-    const resolved = resolveInstrument(
-      { name, sound: declared?.sound },
-      { current: undefined, used: [], transposition: this.transposition },
-    );
-    const sound = declared?.sound;
-    if (!resolved || (!name && !sound && !this.transposition)) {
-      throw new InputError(
-        "unknown-instrument",
-        `"${part.name || part.id}" names no woodwind instrument that is known here`,
-        { part: part.id },
-      );
-    }
-    if (!name && !sound)
-      this.notices.push({ kind: "instrument-assumed", instrument: resolved.instrument });
-    if (!resolved.fitsTransposition && !this.timeline.concertScore) {
-      this.notices.push({
-        kind: "name-against-transposition",
-        name: part.name,
-        transpositionFits: likest(resolved.transpositionFits, resolved.instrument),
-      });
-    }
-    return resolved.instrument;
+  /** What is in hand when a bar is reached from the one before, its own signs not yet read. */
+  private handsBefore(barIndex: number): Hands {
+    this.readSignsUpTo({ barIndex, offset: ZERO }, "before");
+    return this.hands;
   }
 
-  private readSignsUpTo(at: Position): void {
+  /** What an ending before says is for the way back, not for this one. */
+  private enterLaterEnding(before: Hands | undefined, barIndex: number): void {
+    this.readSignsUpTo({ barIndex, offset: ZERO }, "before");
+    if (before) this.hands = before;
+  }
+
+  private readSignsUpTo(at: Position, how: "before" | "at" = "at"): void {
     const { bars, transpositions } = this.timeline;
+    const reached = (place: Position) => {
+      const order = comparePlaces(bars, place, at);
+      return how === "at" ? order <= 0 : order < 0;
+    };
     for (;;) {
       const sign = this.signs[this.nextSign];
-      if (!sign || comparePlaces(bars, sign.at, at) > 0) break;
-      this.pending = [...this.pending, sign];
+      if (!sign || !reached(sign.at)) break;
+      if (this.concernsPlayer(sign)) {
+        this.hands = { ...this.hands, pending: [...this.hands.pending, sign] };
+      }
       this.nextSign++;
     }
     for (;;) {
       const next = transpositions[this.nextTransposition];
-      if (!next || comparePlaces(bars, next.at, at) > 0) break;
+      if (!next || !reached(next.at)) break;
       this.transposition = next.value;
       this.nextTransposition++;
     }
   }
 
-  private addNoteInstrument(id: string, at: Position): void {
+  /** "2. muta in Es" is nothing to the first player. */
+  private concernsPlayer({ players }: PageSign): boolean {
+    const own = this.players;
+    return !players || !own || players.some((player) => own.includes(player));
+  }
+
+  private addNoteInstrument(note: PartNote, at: Position): void {
+    const id = note.scoreInstrumentId;
     const declared = this.timeline.part.scoreInstruments.find((each) => each.id === id);
     if (!declared) return;
     const name = readInstrumentName(declared.name);
-    this.pending = [
-      ...this.pending,
-      {
-        at,
-        kind: "note-instrument",
-        text: declared.name || declared.sound || id,
-        takesEffect: "next-note",
-        governs: true,
-        ...(name && { name }),
-        ...(declared.sound && { sound: declared.sound }),
-      },
-    ];
+    const sign: PageSign = {
+      at,
+      kind: "note-instrument",
+      text: declared.name || declared.sound || declared.id,
+      takesEffect: "next-note",
+      governs: true,
+      ...(name && { name }),
+      ...(declared.sound && { sound: declared.sound }),
+    };
+    this.hands = { ...this.hands, pending: [...this.hands.pending, sign] };
   }
 
   private decide(at: Position, afterRest: boolean): InstrumentSwitch | undefined {
-    const governed = this.pending.some(({ governs }) => governs);
-    const ripe = this.pending.filter(
-      (sign) =>
-        sign.takesEffect === "next-note" ||
-        governed ||
-        // Words over a note that is being played prepare what follows it.
-        (afterRest && comparePlaces(this.timeline.bars, sign.at, at) < 0),
-    );
+    const { current, used, pending } = this.hands;
+    const governed = pending.some(({ governs }) => governs);
+    const ripe = pending.filter((sign) => this.isRipe(sign, at, afterRest, governed));
     if (ripe.length === 0) return undefined;
-    this.pending = this.pending.filter((sign) => !ripe.includes(sign));
+    const waiting = pending.filter((sign) => !ripe.includes(sign));
+    this.hands = { current, used, pending: waiting };
+    const signs = ripe.filter((sign) => !this.isCueName(sign, governed));
+    if (signs.length === 0) return undefined;
     const resolved = resolveInstrument(
-      { name: lastName(ripe), sound: lastSound(ripe) },
-      { current: this.current, used: this.used, transposition: this.transposition },
+      {
+        // What is printed later stands.
+        name: signs.findLast(({ name }) => name !== undefined)?.name,
+        sound: signs.findLast(({ sound }) => sound !== undefined)?.sound,
+      },
+      { current, used, transposition: this.transposition },
     );
     if (!resolved) {
       const semitones = this.transposition ? transpositionSemitones(this.transposition) : 0;
       this.notices.push({ kind: "transposition-unknown", semitones, barLabel: this.barLabel(at) });
       return undefined;
     }
-    const disagreements = this.disagreements(ripe, resolved, at);
-    const from = this.current;
+    const disagreements = this.disagreements(signs, resolved, at);
     const to = resolved.instrument;
-    if (from === to) {
+    if (current === to) {
       for (const disagreement of disagreements) {
         this.notices.push({ kind: "disagreement", disagreement, barLabel: disagreement.barLabel });
       }
       return undefined;
     }
-    this.current = to;
-    this.used = [to, ...this.used.filter((each) => each !== to)];
-    return { from, to, evidence: ripe.map((sign) => this.evidence(sign)), disagreements };
+    this.hands = {
+      current: to,
+      used: [to, ...used.filter((each) => each !== to)],
+      pending: waiting,
+    };
+    return { from: current, to, evidence: signs.map((sign) => this.evidence(sign)), disagreements };
+  }
+
+  /** Whether a sign takes effect at this note. */
+  private isRipe(sign: PageSign, at: Position, afterRest: boolean, governed: boolean): boolean {
+    if (sign.takesEffect === "next-note") return true;
+    const fits = sign.name !== undefined && this.fits(sign.name, this.transposition);
+    if (governed && fits) return true;
+    // Words over a note that is being played prepare what follows it.
+    if (!afterRest || comparePlaces(this.timeline.bars, sign.at, at) >= 0) return false;
+    // Words may come early: where the transposition they ask for is still to come, they wait for it.
+    return fits || !this.comesLater(sign);
+  }
+
+  private fits(
+    name: NonNullable<PageSign["name"]>,
+    transposition: Transposition | undefined,
+  ): boolean {
+    return transposition !== undefined && fitsName(name, transposition, this.hands.current);
+  }
+
+  /** Whether the next transposition on the page is the one that words ask for. */
+  private comesLater({ name }: PageSign): boolean {
+    const next = this.signs.slice(this.nextSign).find((sign) => sign.name ?? sign.transposition);
+    return (
+      name !== undefined && next?.transposition !== undefined && this.fits(name, next.transposition)
+    );
+  }
+
+  /**
+   * The name of another player's instrument stands over cue notes. A label means a change to another
+   * family only where the part declares or has used that instrument, or the notes sound accordingly.
+   */
+  private isCueName({ takesEffect, kind, name }: PageSign, governed: boolean): boolean {
+    if (kind !== "words" || takesEffect !== "next-note" || name?.family === undefined || governed) {
+      return false;
+    }
+    const { current, used } = this.hands;
+    const meant = resolveInstrument({ name }, { current, used, transposition: undefined });
+    if (!meant || INSTRUMENTS[meant.instrument].family === INSTRUMENTS[current].family)
+      return false;
+    const declared = this.timeline.part.scoreInstruments.some(
+      (each) => readInstrumentName(each.name)?.family === name.family,
+    );
+    return !declared && !used.includes(meant.instrument);
   }
 
   private disagreements(
@@ -233,31 +297,10 @@ class PageReader {
 
   private soundingBy(): Transposition {
     const printed = this.transposition;
-    const instrument = INSTRUMENTS[this.current];
+    const instrument = INSTRUMENTS[this.hands.current];
     if (this.timeline.concertScore) return printed ?? AS_WRITTEN;
     return printed && notationFor(instrument, printed)
       ? printed
       : instrument.notations[0].transposition;
   }
-}
-
-/** Of several instruments that a transposition fits, those of the family in question. */
-function likest(fits: readonly InstrumentId[], instrument: InstrumentId): readonly InstrumentId[] {
-  const { standInGroup, family } = INSTRUMENTS[instrument];
-  const groups = [
-    fits.filter(
-      (id) => standInGroup !== undefined && INSTRUMENTS[id].standInGroup === standInGroup,
-    ),
-    fits.filter((id) => INSTRUMENTS[id].family === family),
-  ];
-  return groups.find((group) => group.length > 0) ?? fits;
-}
-
-/** The last name among the signs: what is printed later stands. */
-function lastName(signs: readonly PageSign[]): NamedInstrument | undefined {
-  return signs.findLast(({ name }) => name !== undefined)?.name;
-}
-
-function lastSound(signs: readonly PageSign[]): string | undefined {
-  return signs.findLast(({ sound }) => sound !== undefined)?.sound;
 }

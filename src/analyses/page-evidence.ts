@@ -8,6 +8,7 @@ import type {
   PrintedInstruction,
   Transposition,
 } from "../model/score.js";
+import { isPositive } from "../theory/fraction.js";
 import { transpositionSemitones } from "../theory/pitch.js";
 
 /** A sign on the page that may mean another instrument. */
@@ -24,7 +25,13 @@ export interface PageSign {
   readonly governs: boolean;
   readonly name?: NamedInstrument;
   readonly sound?: string;
+  readonly transposition?: Transposition;
+  /** Players of a shared staff that the words name; the others go on as before. */
+  readonly players?: readonly number[];
 }
+
+/** An instrument without `<transpose>` sounds as written. */
+export const AS_WRITTEN: Transposition = { diatonic: 0, chromatic: 0, octaveChange: 0 };
 
 /** All such signs in the order of the page, and the texts that could not be understood. */
 export function pageSigns(timeline: PartTimeline): {
@@ -43,20 +50,33 @@ export function pageSigns(timeline: PartTimeline): {
   return { signs: signs.sort((a, b) => comparePlaces(timeline.bars, a.at, b.at)), notices };
 }
 
+/** The transposition in force at the start; undefined when the file prints none at all. */
+export function firstTransposition({ transpositions }: PartTimeline): Transposition | undefined {
+  const [first] = transpositions;
+  if (!first) return undefined;
+  const atStart = first.at.barIndex === 0 && !isPositive(first.at.offset);
+  return atStart ? first.value : AS_WRITTEN;
+}
+
 /** A transposition printed again unchanged, at a new key signature say, is no sign. */
-function transpositionSigns({ transpositions }: PartTimeline): PageSign[] {
-  return transpositions
-    .filter(({ value }, k) => {
-      const before = transpositions[k - 1]?.value;
-      return before !== undefined && !sameTransposition(before, value);
-    })
-    .map(({ at, value }) => ({
-      at,
-      kind: "transpose",
-      text: transpositionText(value),
-      takesEffect: "next-note",
-      governs: true,
-    }));
+function transpositionSigns(timeline: PartTimeline): PageSign[] {
+  let before = firstTransposition(timeline);
+  return timeline.transpositions.flatMap(({ at, value }): PageSign[] => {
+    const isNew = before !== undefined && !sameTransposition(before, value);
+    before = value;
+    if (!isNew) return [];
+    const text = transpositionText(value);
+    return [
+      {
+        at,
+        kind: "transpose",
+        text,
+        takesEffect: "next-note",
+        governs: true,
+        transposition: value,
+      },
+    ];
+  });
 }
 
 function instructionSign(
@@ -90,7 +110,15 @@ function instructionSign(
   if (words.kind === "none") return undefined;
   if (words.kind === "unclear") return "unclear";
   const takesEffect = words.verb === "prepare" ? "after-rest" : "next-note";
-  return { at, kind, text, takesEffect, governs: false, name: words.name };
+  return {
+    at,
+    kind,
+    text,
+    takesEffect,
+    governs: false,
+    name: words.name,
+    ...(words.players && { players: words.players }),
+  };
 }
 
 /** Where two places on the page stand to each other; a place at the end of a bar is the next bar's start. */
@@ -111,7 +139,7 @@ function normalise(bars: readonly Bar[], place: Position): Position {
   }
 }
 
-export function sameTransposition(a: Transposition, b: Transposition): boolean {
+function sameTransposition(a: Transposition, b: Transposition): boolean {
   return (
     a.diatonic + 7 * a.octaveChange === b.diatonic + 7 * b.octaveChange &&
     transpositionSemitones(a) === transpositionSemitones(b)
@@ -119,7 +147,7 @@ export function sameTransposition(a: Transposition, b: Transposition): boolean {
 }
 
 /** "sounds 3 semitones lower than written". */
-export function transpositionText(by: Transposition): string {
+function transpositionText(by: Transposition): string {
   const semitones = transpositionSemitones(by);
   if (semitones === 0) return "sounds as written";
   const count = Math.abs(semitones);

@@ -37,7 +37,10 @@ function gather(context: AnalysisContext): readonly OpenPassage[] {
       : 0;
     let fresh = rest >= shortestChange(context, stretch.instrument, alternatives);
     for (const performed of stretch.notes) {
-      if (performed.visit.pass > 1) continue;
+      if (performed.visit.pass > 1) {
+        fresh = false;
+        continue;
+      }
       const soundingFifths = soundingFifthsAt(context, performed);
       const open = passages.at(-1);
       if (

@@ -39,7 +39,7 @@ export function resolveInstrument(
     ? instrumentsFor(context.transposition).map(({ id }) => id)
     : [];
   const bySound = hints.sound ? instrumentsForSound(hints.sound).map(({ id }) => id) : [];
-  const named = hints.name ? namedCandidates(hints.name, context) : [];
+  const named = hints.name ? namedCandidates(hints.name, context.current) : [];
   const pools = [
     named.filter((id) => bySound.includes(id) && transpositionFits.includes(id)),
     named.filter((id) => transpositionFits.includes(id)),
@@ -59,10 +59,20 @@ export function resolveInstrument(
   };
 }
 
+/** Whether a name can mean an instrument that sounds by a transposition. */
+export function fitsName(
+  name: NamedInstrument,
+  transposition: Transposition,
+  current: InstrumentId,
+): boolean {
+  const fits = instrumentsFor(transposition).map(({ id }) => id);
+  return namedCandidates(name, current).some((id) => fits.includes(id));
+}
+
 /** A key alone ("muta in La") means the instrument in hand, or its family, in that key. */
 function namedCandidates(
   name: NamedInstrument,
-  { current }: ResolveContext,
+  current: InstrumentId | undefined,
 ): readonly InstrumentId[] {
   if (name.family !== undefined) return instrumentsNamed(name);
   const family = current ? INSTRUMENTS[current].family : "clarinet";

@@ -3,7 +3,7 @@ import type { InstrumentId } from "../model/instrument.js";
 import type { Moment } from "../model/time.js";
 import type { Performance } from "../timing/performance.js";
 import type { PerformedNote } from "../timing/performed-notes.js";
-import { maxFraction, ZERO } from "../theory/fraction.js";
+import { maxFraction, minFraction, ZERO } from "../theory/fraction.js";
 
 /** Playing without a rest and on one instrument, in the order of performance. */
 export interface PlayedStretch {
@@ -12,7 +12,10 @@ export interface PlayedStretch {
   readonly startQuarters: Fraction;
   /** Where the last note ends by its notation. */
   readonly endQuarters: Fraction;
-  /** Where the silence before it begins; null when nothing was played before. */
+  /**
+   * Where the silence before it begins; null when nothing was played before. Where two players on one
+   * staff overlap it is this stretch's own beginning.
+   */
   readonly silentFrom: Fraction | null;
   /** Where the note before that silence began: a fermata on it lengthens the rest. */
   readonly lastNoteFrom: Fraction | null;
@@ -41,12 +44,14 @@ export function playedStretches(
       notes: open,
       startQuarters: first.startQuarters,
       endQuarters: end,
-      silentFrom,
+      silentFrom: silentFrom && minFraction(silentFrom, first.startQuarters),
       lastNoteFrom,
       graceNotes: leadingGraceNotes(open),
     });
     silentFrom = end;
-    lastNoteFrom = open.at(-1)?.startQuarters ?? null;
+    lastNoteFrom = open
+      .filter(({ endQuarters }) => endQuarters.equals(end))
+      .reduce((from, { startQuarters }) => minFraction(from, startQuarters), end);
     open = [];
   };
   for (const performed of notes) {

@@ -48,6 +48,12 @@ export function readInstrumentName(text: string): NamedInstrument | undefined {
   return namedInstrument(reading);
 }
 
+/** Whether a name plainly means an instrument that is no woodwind of the table: "Trumpet in Bb". */
+export function isForeignName(text: string): boolean {
+  const { unknown } = readName(tokenize(text));
+  return unknown.some((word) => FOREIGN_WORDS.has(word));
+}
+
 /**
  * Instruments a name may mean, the most usual first; none when the table has no such instrument
  * ("Clarinet in H"). Without a family every instrument in that key is given.

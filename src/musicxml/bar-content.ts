@@ -1,8 +1,9 @@
 import type { Fraction } from "../model/fraction.js";
-import type { Notice } from "../model/finding.js";
+import type { Notify } from "./notices.js";
 import type { Meter, PartNote, SpelledPitch, Transposition } from "../model/score.js";
-import { fraction, maxFraction, ONE, ZERO } from "../theory/fraction.js";
-import { isStep } from "../theory/pitch.js";
+import { isNegative, maxFraction, ZERO } from "../theory/fraction.js";
+import { isStep, midiNumber } from "../theory/pitch.js";
+import { noteValueQuarters, positiveNumber, quarters } from "./durations.js";
 import { readMeter } from "./meter.js";
 import { child, children, childText, type XmlElement } from "./elements.js";
 
@@ -31,9 +32,6 @@ export interface BarContent {
   /** Divisions in force at each sign, for the offsets written in them. */
   readonly divisionsOf: ReadonlyMap<XmlElement, Fraction>;
 }
-
-/** Collects what is odd in a bar. */
-export type Notify = (notice: Notice) => void;
 
 /**
  * Lays out the content of one bar: every note and sign gets its exact place.
@@ -81,7 +79,7 @@ export function readBarContent(
         const target = cursor.sub(
           quarters(childText(element, "duration"), state.divisions, notify),
         );
-        if (target.s < 0n) notify({ kind: "backup-before-bar" });
+        if (isNegative(target)) notify({ kind: "backup-before-bar" });
         cursor = maxFraction(ZERO, target);
         break;
       }
@@ -122,56 +120,6 @@ function readTimeAttributes(element: XmlElement, state: NotationState, notify: N
     else
       notify({ kind: "meter-unreadable", text: time.children.map((each) => each.text).join("/") });
   }
-}
-
-const cachedDurations = new Map<string, Fraction>();
-
-/** A duration in divisions (which may be a decimal) as quarters. */
-export function quarters(text: string | undefined, divisions: Fraction, notify: Notify): Fraction {
-  if (text === undefined) return ZERO;
-  const key = `${text}/${divisions.n}/${divisions.d}`;
-  const known = cachedDurations.get(key);
-  if (known) return known;
-  const value = positiveNumber(text);
-  if (!value) {
-    if (Number(text) !== 0) notify({ kind: "odd-number", element: "duration", text });
-    return ZERO;
-  }
-  const result = value.div(divisions);
-  // Bounded: a hostile file could make every duration a new one.
-  if (cachedDurations.size < 5000) cachedDurations.set(key, result);
-  return result;
-}
-
-/** A positive decimal of a sensible size, exactly; undefined for anything else. */
-export function positiveNumber(text: string): Fraction | undefined {
-  if (!/^\+?\d{1,12}(?:\.\d{1,9})?$/.test(text)) return undefined;
-  const value = /^\d+$/.test(text) ? fraction(Number(text)) : fraction(text.replace("+", ""));
-  return value.s > 0n ? value : undefined;
-}
-
-const TYPE_QUARTERS: Readonly<Record<string, Fraction>> = {
-  maxima: fraction(32),
-  long: fraction(16),
-  breve: fraction(8),
-  whole: fraction(4),
-  half: fraction(2),
-  quarter: ONE,
-  eighth: fraction(1, 2),
-  "16th": fraction(1, 4),
-  "32nd": fraction(1, 8),
-  "64th": fraction(1, 16),
-  "128th": fraction(1, 32),
-  "256th": fraction(1, 64),
-  "512th": fraction(1, 128),
-  "1024th": fraction(1, 256),
-};
-
-/** Quarters of a note value by its MusicXML name and dots; undefined for an unknown name. */
-export function noteValueQuarters(type: string, dots: number): Fraction | undefined {
-  const plain = TYPE_QUARTERS[type];
-  // n dots make the value 2 - 1/2^n times as long.
-  return plain?.mul(fraction(2).sub(fraction(1, 2 ** Math.min(dots, 8))));
 }
 
 function noteDuration(note: XmlElement, divisions: Fraction, notify: Notify): Fraction {
@@ -259,7 +207,7 @@ function readNote(
 function joinChord(first: PartNote, second: PartNote): PartNote {
   return {
     ...first,
-    pitches: [...first.pitches, ...second.pitches],
+    pitches: [...first.pitches, ...second.pitches].sort((a, b) => midiNumber(b) - midiNumber(a)),
     // A chord with one full-size or visible note is played.
     cue: first.cue && second.cue,
     hidden: first.hidden && second.hidden,

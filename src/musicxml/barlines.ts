@@ -1,5 +1,5 @@
 import type { EndingMark, Jumps, RepeatEnd } from "../model/score.js";
-import type { Notify } from "./bar-content.js";
+import type { Notify } from "./notices.js";
 import { child, children, type XmlElement } from "./elements.js";
 
 /** How a bar is tied into the order of performance, gathered from all parts that were read. */
@@ -8,13 +8,27 @@ export interface BarFlow {
   repeatEnd?: RepeatEnd;
   endingStart?: EndingMark;
   endingStop: boolean;
+  endingStopPasses?: readonly number[];
   jumps?: Jumps;
 }
+
+const NO_JUMPS: Jumps = { daCapo: false, fine: false };
+
+/** A bracket whose beginning has no number; its end may have one. */
+const UNNUMBERED: EndingMark = { passes: [] };
 
 const LARGEST_REPEAT = 99;
 
 /** Adds what a `<barline>` says to a bar. */
 export function readBarline(barline: XmlElement, flow: BarFlow, notify: Notify): void {
+  const { segno, coda } = barline.attributes;
+  if (segno !== undefined || coda !== undefined) {
+    flow.jumps = {
+      ...(flow.jumps ?? NO_JUMPS),
+      ...(segno !== undefined && { segno }),
+      ...(coda !== undefined && { coda }),
+    };
+  }
   const repeat = child(barline, "repeat");
   if (repeat?.attributes["direction"] === "forward") flow.repeatStart = true;
   if (repeat?.attributes["direction"] === "backward") {
@@ -28,17 +42,35 @@ export function readBarline(barline: XmlElement, flow: BarFlow, notify: Notify):
       afterJump: repeat.attributes["after-jump"] === "yes",
     };
   }
-  for (const ending of children(barline, "ending")) readEnding(ending, flow, notify);
+  for (const ending of children(barline, "ending")) readEnding(ending, flow);
 }
 
-function readEnding(ending: XmlElement, flow: BarFlow, notify: Notify): void {
+function readEnding(ending: XmlElement, flow: BarFlow): void {
+  const passes = endingPasses(ending.attributes["number"] ?? "") ?? endingPasses(ending.text);
   if (ending.attributes["type"] !== "start") {
     flow.endingStop = true;
-    return;
-  }
-  const passes = endingPasses(ending.attributes["number"] ?? "") ?? endingPasses(ending.text);
-  if (passes) flow.endingStart = { passes };
-  else notify({ kind: "ending-unreadable", text: ending.attributes["number"] ?? "" });
+    if (passes) flow.endingStopPasses = passes;
+  } else flow.endingStart = passes ? { passes } : UNNUMBERED;
+}
+
+/**
+ * Gives brackets that begin without a number the number at their end.
+ * Those that no number can be found for are left out with a notice.
+ */
+export function numberEndings(
+  flows: readonly BarFlow[],
+  notifyAt: (barIndex: number) => Notify,
+): void {
+  flows.forEach((flow, barIndex) => {
+    if (flow.endingStart !== UNNUMBERED) return;
+    const end = flows.findIndex((each, k) => k >= barIndex && each.endingStop);
+    const passes = flows[end]?.endingStopPasses;
+    if (passes) flow.endingStart = { passes };
+    else {
+      delete flow.endingStart;
+      notifyAt(barIndex)({ kind: "ending-unreadable", text: "" });
+    }
+  });
 }
 
 /** "1", "1, 2", "1-3" as the times through they name; undefined when they name none. */

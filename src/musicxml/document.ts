@@ -3,7 +3,8 @@ import type { PartInfo, PartTimeline, ScoreTitles, Transposition } from "../mode
 import { readTransposition } from "./bar-content.js";
 import { descendants, parseContent } from "./elements.js";
 import { readHeader } from "./header.js";
-import { scanDocument, type DocumentIndex, type PartSlices } from "./scan.js";
+import type { DocumentIndex, PartSlices } from "./document-index.js";
+import { scanDocument } from "./scan.js";
 import { readTimeline } from "./timeline.js";
 
 /** A part as listed, before its bars are read. */

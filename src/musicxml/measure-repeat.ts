@@ -1,4 +1,5 @@
-import type { BarContent, Notify } from "./bar-content.js";
+import type { BarContent } from "./bar-content.js";
+import type { Notify } from "./notices.js";
 import { child, children, descendants, type XmlElement } from "./elements.js";
 
 /** How many bars the sign in force repeats; 0 when none is. */

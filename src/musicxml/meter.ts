@@ -1,6 +1,6 @@
 import type { Fraction } from "../model/fraction.js";
 import type { Meter } from "../model/score.js";
-import { fraction, ZERO } from "../theory/fraction.js";
+import { fraction, isPositive, ZERO } from "../theory/fraction.js";
 import type { XmlElement } from "./elements.js";
 
 /** What holds before any meter is printed, as in the MusicXML test suite's files without one. */
@@ -32,7 +32,7 @@ export function readMeter(time: XmlElement): Meter | undefined {
   }
   if (groups.length === 0) return undefined;
   const meter = meterOf(groups);
-  return meter.barQuarters.s > 0n ? meter : undefined;
+  return isPositive(meter.barQuarters) ? meter : undefined;
 }
 
 function isNoteValue(beatType: number): boolean {

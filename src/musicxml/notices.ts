@@ -1,5 +1,7 @@
 import type { Notice } from "../model/finding.js";
-import type { Notify } from "./bar-content.js";
+
+/** Takes in what is odd at one place. */
+export type Notify = (notice: Notice) => void;
 
 /** A hostile or hopeless file could have a notice in every bar; nobody reads more than these. */
 const MOST_NOTICES = 200;

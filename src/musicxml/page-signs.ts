@@ -8,12 +8,12 @@ import type {
   Transposition,
 } from "../model/score.js";
 import type { TempoMark } from "../model/time.js";
-import { fraction, ZERO } from "../theory/fraction.js";
-import { readTransposition, type BarContent, type Notify } from "./bar-content.js";
-import { readBarline, readJumps, type BarFlow } from "./barlines.js";
+import { fraction, isNegative, ZERO } from "../theory/fraction.js";
+import { readTransposition, type BarContent } from "./bar-content.js";
+import { numberEndings, readBarline, readJumps, type BarFlow } from "./barlines.js";
 import { child, children, childText, descendants, type XmlElement } from "./elements.js";
 import { displayedName } from "./header.js";
-import type { NoticeCollector } from "./notices.js";
+import { type NoticeCollector, type Notify } from "./notices.js";
 import { readTempo } from "./tempo-marks.js";
 
 interface BarSigns {
@@ -45,6 +45,14 @@ export class PageSigns {
     }));
   }
 
+  /** Completes what only the whole part can tell; to be called once all parts are taken in. */
+  finish(notifyAt: (barIndex: number) => Notify): void {
+    numberEndings(
+      this.bars.map(({ flow }) => flow),
+      notifyAt,
+    );
+  }
+
   bar(barIndex: number): BarSigns {
     const bar = this.bars[barIndex];
     if (!bar) throw new Error(`no bar ${barIndex}`);
@@ -58,7 +66,10 @@ export class PageSigns {
       if (value.name === "attributes") this.addAttributes(value, barIndex, offset, notify);
       else if (value.name === "print") this.addPrint(value, barIndex);
       else if (value.name === "direction" || value.name === "sound") {
-        this.addInstructions(value, barIndex, offset.add(printedOffset(value, content)));
+        this.addInstructions(value, barIndex, {
+          print: offset.add(printedOffset(value, content)),
+          sound: offset.add(soundOffset(value, content)),
+        });
       }
     }
   }
@@ -84,7 +95,8 @@ export class PageSigns {
           if (sound) readJumps(sound, bar.flow);
           const tempo = readTempo(value, notify);
           if (tempo) {
-            const at = offset.add(printedOffset(value, content));
+            const isPlayback = sound?.attributes["tempo"] !== undefined;
+            const at = offset.add((isPlayback ? soundOffset : printedOffset)(value, content));
             this.tempi.push({ barIndex, offset: at, value: { ...tempo, partId } });
           }
           const rehearsal = descendants(value, "rehearsal")
@@ -133,15 +145,21 @@ export class PageSigns {
     }
   }
 
-  private addInstructions(element: XmlElement, barIndex: number, offset: Fraction): void {
+  private addInstructions(
+    element: XmlElement,
+    barIndex: number,
+    offset: { readonly print: Fraction; readonly sound: Fraction },
+  ): void {
     const text = printedWords(element);
-    if (text) this.instructions.push({ barIndex, offset, value: { kind: "words", text } });
+    if (text) {
+      this.instructions.push({ barIndex, offset: offset.print, value: { kind: "words", text } });
+    }
     const sound = element.name === "sound" ? element : child(element, "sound");
     for (const change of sound ? children(sound, "instrument-change") : []) {
       const scoreInstrumentId = change.attributes["id"];
       this.instructions.push({
         barIndex,
-        offset,
+        offset: offset.sound,
         value: {
           kind: "instrument-change",
           text: childText(change, "instrument-sound") ?? "",
@@ -170,13 +188,27 @@ export class PageSigns {
   }
 }
 
-/** `<offset>` of a direction, or of the sound in it, in quarters. */
+/** How far a direction is printed from where it stands in the file, in quarters. */
 function printedOffset(element: XmlElement, content: BarContent): Fraction {
-  const own = childText(element, "offset");
-  const sound = child(element, "sound");
-  const text = own ?? (sound ? childText(sound, "offset") : undefined);
-  const divisions = content.divisionsOf.get(element);
-  if (text === undefined || !divisions || !/^[+-]?\d{1,9}(?:\.\d{1,9})?$/.test(text)) return ZERO;
+  return offsetQuarters(child(element, "offset"), content.divisionsOf.get(element));
+}
+
+/**
+ * Where the playback of a direction begins: a `<sound>` has an offset of its own; that of the
+ * direction moves the print only, unless it says `sound="yes"` (MusicXML 4.0, `<offset>`).
+ */
+function soundOffset(element: XmlElement, content: BarContent): Fraction {
+  const sound = element.name === "sound" ? element : child(element, "sound");
+  if (!sound) return printedOffset(element, content);
+  const own = child(sound, "offset");
+  const shared = child(element, "offset");
+  const offset = own ?? (shared?.attributes["sound"] === "yes" ? shared : undefined);
+  return offsetQuarters(offset, content.divisionsOf.get(element));
+}
+
+function offsetQuarters(offset: XmlElement | undefined, divisions: Fraction | undefined): Fraction {
+  const text = offset?.text.trim() ?? "";
+  if (!divisions || !/^[+-]?\d{1,9}(?:\.\d{1,30})?$/.test(text)) return ZERO;
   return fraction(text.replace("+", "")).div(divisions);
 }
 
@@ -195,14 +227,21 @@ function printedWords(direction: XmlElement): string {
     .trim();
 }
 
+/** A place inside its bar, however far an offset has moved it. */
 function position(bars: readonly Bar[], barIndex: number, offset: Fraction): Position {
   let place = { barIndex, offset };
-  while (place.offset.s < 0n) {
+  while (isNegative(place.offset)) {
     const before = bars[place.barIndex - 1];
     if (!before) return { barIndex: 0, offset: ZERO };
     place = { barIndex: before.barIndex, offset: place.offset.add(before.lengthQuarters) };
   }
-  return place;
+  for (;;) {
+    const bar = bars[place.barIndex];
+    const isLast = place.barIndex + 1 >= bars.length;
+    // A mark at the very end of a bar stays there: it may belong to the last note.
+    if (!bar || isLast || place.offset.compare(bar.lengthQuarters) <= 0) return place;
+    place = { barIndex: place.barIndex + 1, offset: place.offset.sub(bar.lengthQuarters) };
+  }
 }
 
 /** Order on the page. */

@@ -1,39 +1,19 @@
 import { InputError } from "../model/input-error.js";
+import {
+  APOSTROPHE,
+  BANG,
+  GREATER,
+  isBlank,
+  LESS,
+  matches,
+  nameSet,
+  OPEN_BRACKET,
+  QUESTION,
+  QUOTE,
+  SLASH,
+} from "./byte-text.js";
+import type { BarSlice, DivisionsMark, DocumentIndex } from "./document-index.js";
 import { tagAttributes } from "./tag.js";
-
-/** The inside of one `<measure>` of one part, as byte offsets into the document. */
-export interface BarSlice {
-  /** The `number` attribute: the printed number, which need not be a number. */
-  readonly label: string;
-  readonly start: number;
-  readonly end: number;
-}
-
-/** Where a `<divisions>` value is set. */
-export interface DivisionsMark {
-  readonly barIndex: number;
-  readonly divisions: string;
-}
-
-/** One part's bars, and which of them say something that concerns every player. */
-export interface PartSlices {
-  readonly id: string;
-  readonly bars: readonly BarSlice[];
-  /** Bars with a tempo, fermata, repeat, ending, jump or rehearsal mark. */
-  readonly sharedMarks: readonly number[];
-  readonly divisions: readonly DivisionsMark[];
-  /** Bars in which a transposition is printed. */
-  readonly transposeBars: readonly number[];
-}
-
-/** Where everything is in a document, found in one pass over its bytes. */
-export interface DocumentIndex {
-  readonly layout: "partwise" | "timewise";
-  readonly version: string;
-  /** The content of the root element before its first part or measure. */
-  readonly header: { readonly start: number; readonly end: number };
-  readonly parts: readonly PartSlices[];
-}
 
 interface OpenPart {
   id: string;
@@ -45,14 +25,6 @@ interface OpenPart {
 
 /** No MusicXML element nests deeper than a dozen; more is an attack on whoever recurses. */
 const MAX_DEPTH = 200;
-
-const LESS = 0x3c;
-const GREATER = 0x3e;
-const SLASH = 0x2f;
-const BANG = 0x21;
-const QUESTION = 0x3f;
-const QUOTE = 0x22;
-const APOSTROPHE = 0x27;
 
 /** Elements that concern every player, whatever part they are printed in. */
 const SHARED = nameSet(["metronome", "fermata", "repeat", "ending", "rehearsal"]);
@@ -319,7 +291,7 @@ class DocumentScanner {
       if (code === QUOTE || code === APOSTROPHE) {
         position = bytes.indexOf(code, position + 1);
         if (position < 0) break;
-      } else if (code === 0x5b) {
+      } else if (code === OPEN_BRACKET) {
         throw this.fault(
           "entity-declaration",
           "the document declares its own types or entities, which are refused for safety",
@@ -351,24 +323,4 @@ class DocumentScanner {
     };
     return new InputError(code, message, where);
   }
-}
-
-function matches(bytes: Buffer, start: number, name: Uint8Array): boolean {
-  for (let k = 0; k < name.length; k++) if (bytes[start + k] !== name[k]) return false;
-  return true;
-}
-
-function isBlank(bytes: Buffer, start: number, end: number): boolean {
-  for (let k = start; k < end; k++) if ((bytes[k] ?? 0) > 0x20) return false;
-  return true;
-}
-
-/** Element names by their first byte. */
-function nameSet(names: readonly string[]): ReadonlyMap<number, readonly Buffer[]> {
-  const byFirst = new Map<number, Buffer[]>();
-  for (const name of names.map((each) => Buffer.from(each))) {
-    const first = name[0] ?? 0;
-    byFirst.set(first, [...(byFirst.get(first) ?? []), name]);
-  }
-  return byFirst;
 }

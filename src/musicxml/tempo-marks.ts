@@ -1,7 +1,8 @@
 import type { Fraction } from "../model/fraction.js";
 import type { TempoMark } from "../model/time.js";
 import { toNumber } from "../theory/fraction.js";
-import { noteValueQuarters, type Notify } from "./bar-content.js";
+import { noteValueQuarters } from "./durations.js";
+import type { Notify } from "./notices.js";
 import { child, childText, children, type XmlElement } from "./elements.js";
 
 /** A tempo mark before it has its place. */
@@ -24,14 +25,18 @@ export function readTempo(element: XmlElement, notify: Notify): UnplacedTempo | 
   );
   const words = directionWords(element);
   for (const metronome of metronomes) {
-    const printed = readMetronome(metronome);
-    if (printed && metronome.attributes["print-object"] !== "no") {
+    const mark = readMetronome(metronome);
+    const hidden = metronome.attributes["print-object"] === "no";
+    // A hidden mark tells the program, not the conductor.
+    if (mark && hidden && playback === undefined) return { ...mark, source: "sound" };
+    const printed = hidden ? undefined : mark;
+    if (printed) {
       if (playback !== undefined && contradicts(printed, playback)) {
         notify({ kind: "tempo-contradiction", printed: printed.text, playback });
       }
       return words ? { ...printed, text: `${words} (${printed.text})` } : printed;
     }
-    if (!printed && playback === undefined) {
+    if (!mark && playback === undefined) {
       notify({ kind: "tempo-unreadable", text: metronomeText(metronome) });
     }
   }

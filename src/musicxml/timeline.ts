@@ -1,17 +1,13 @@
 import type { Fraction } from "../model/fraction.js";
 import { InputError } from "../model/input-error.js";
 import type { Bar, PartInfo, PartTimeline } from "../model/score.js";
-import { fraction, maxFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
-import {
-  positiveNumber,
-  readBarContent,
-  type BarContent,
-  type NotationState,
-} from "./bar-content.js";
+import { fraction, isPositive, maxFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
+import { readBarContent, type BarContent, type NotationState } from "./bar-content.js";
+import { positiveNumber } from "./durations.js";
 import { parseContent } from "./elements.js";
 import { COMMON_TIME } from "./meter.js";
 import { NoticeCollector } from "./notices.js";
-import type { BarSlice, DocumentIndex, PartSlices } from "./scan.js";
+import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
 import { fillMeasureRepeat, type MeasureRepeatState } from "./measure-repeat.js";
 import { PageSigns } from "./page-signs.js";
 
@@ -46,6 +42,7 @@ export function readTimeline(
   const readBars = readPart(bytes, slices, signs, notices);
   const otherParts = index.parts.filter((each) => each !== slices);
   for (const other of otherParts) readSharedMarks(bytes, other, slices, signs, notices);
+  signs.finish((barIndex) => notices.at(slices.bars[barIndex]?.label ?? "", slices.id));
   const lengths = barLengths(readBars, otherParts, bytes, notices);
   const bars = assembleBars(readBars, lengths, signs);
   return {
@@ -119,8 +116,8 @@ function divisionsBefore(part: PartSlices, barIndex: number): Fraction {
 }
 
 /**
- * A bar lasts as long as what stands in it. Where that is less than the meter says and the bar is no
- * half of a divided bar, the other parts are asked: one voice may be left incomplete.
+ * A bar lasts as long as what stands in it. Where that is less than the meter says, the other parts
+ * are asked: it may be a pick-up or half of a divided bar, or one part left incomplete.
  */
 function barLengths(
   bars: readonly ReadBar[],
@@ -128,22 +125,18 @@ function barLengths(
   bytes: Buffer,
   notices: NoticeCollector,
 ): readonly Fraction[] {
-  const lengths = bars.map(({ content }) =>
-    content.filled.s > 0n ? content.filled : content.meter.barQuarters,
-  );
-  bars.forEach(({ slice, content }, barIndex) => {
-    const { meter, filled } = content;
-    if (meter.unmetered || filled.equals(meter.barQuarters)) return;
-    if (filled.compare(meter.barQuarters) < 0) {
-      if (filled.s > 0n && isDividedBar(lengths, barIndex, meter.barQuarters)) return;
-      const elsewhere = others.reduce(
-        (longest, other) => maxFraction(longest, readOtherBar(bytes, other, barIndex).filled),
-        ZERO,
-      );
-      if (elsewhere.compare(filled) > 0) lengths[barIndex] = elsewhere;
-    }
+  const lengths = bars.map(({ content: { filled, meter } }, barIndex) => {
+    if (!meter.unmetered && filled.compare(meter.barQuarters) >= 0) return filled;
+    const longest = others.reduce(
+      (length, other) => maxFraction(length, readOtherBar(bytes, other, barIndex).filled),
+      filled,
+    );
+    return isPositive(longest) ? longest : meter.barQuarters;
+  });
+  bars.forEach(({ slice, content: { meter } }, barIndex) => {
     const length = lengths[barIndex] ?? ZERO;
-    if (length.equals(meter.barQuarters)) return;
+    if (meter.unmetered || length.equals(meter.barQuarters)) return;
+    if (isDividedBar(lengths, barIndex, meter.barQuarters)) return;
     notices.at(slice.label)({
       kind: "bar-length",
       quarters: toNumber(length),
@@ -157,6 +150,7 @@ function barLengths(
 /** A pick-up, the last bar that makes up for it, or a bar split in two by a repeat or double bar. */
 function isDividedBar(lengths: readonly Fraction[], barIndex: number, full: Fraction): boolean {
   const length = lengths[barIndex] ?? ZERO;
+  if (length.compare(full) > 0) return false;
   if (barIndex === 0) return true;
   const neighbours = [lengths[barIndex - 1], lengths[barIndex + 1]];
   if (barIndex === lengths.length - 1) neighbours.push(lengths[0]);

@@ -11,6 +11,16 @@ export function fraction(numerator: number | string, denominator?: number): Frac
 export const ZERO = fraction(0);
 export const ONE = fraction(1);
 
+/** Whether a fraction is above zero. (Its own sign field gives zero the sign plus.) */
+export function isPositive(value: Fraction): boolean {
+  return value.s > 0n && value.n > 0n;
+}
+
+/** Whether a fraction is below zero. */
+export function isNegative(value: Fraction): boolean {
+  return value.s < 0n && value.n > 0n;
+}
+
 /** The larger of two fractions. */
 export function maxFraction(a: Fraction, b: Fraction): Fraction {
   return a.compare(b) >= 0 ? a : b;

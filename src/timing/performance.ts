@@ -1,7 +1,7 @@
 import type { Fraction } from "../model/fraction.js";
 import type { Bar, Position } from "../model/score.js";
 import type { BarVisit, Moment } from "../model/time.js";
-import { ONE, toNumber, ZERO } from "../theory/fraction.js";
+import { isPositive, ONE, toNumber, ZERO } from "../theory/fraction.js";
 
 /** The bars in the order of performance, with ways between performed time and the page. */
 export interface Performance {
@@ -55,7 +55,7 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
       pass: visit.pass,
       repeated: (timesPlayed.get(bar.barIndex) ?? 1) > 1,
       beat: toNumber(beatAt(bar, offset)),
-      atBarEnd: bar.lengthQuarters.s > 0n && offset.equals(bar.lengthQuarters),
+      atBarEnd: isPositive(bar.lengthQuarters) && offset.equals(bar.lengthQuarters),
       quarters: visit.startQuarters.add(offset),
     };
   };
@@ -67,7 +67,7 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
       const end = visit.startQuarters.add(visit.lengthQuarters);
       const begin = visit.startQuarters.compare(from) > 0 ? visit.startQuarters : from;
       const length = (end.compare(to) < 0 ? end : to).sub(begin);
-      if (length.s > 0n) sum = sum.add(length.div(unit(barOf(visit))));
+      if (isPositive(length)) sum = sum.add(length.div(unit(barOf(visit))));
     }
     return toNumber(sum);
   };
@@ -85,7 +85,9 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
     },
     barOf,
     barsBetween: (from, to) =>
-      sumOverBars(from, to, ({ lengthQuarters }) => (lengthQuarters.s > 0n ? lengthQuarters : ONE)),
+      sumOverBars(from, to, ({ lengthQuarters }) =>
+        isPositive(lengthQuarters) ? lengthQuarters : ONE,
+      ),
     beatsBetween: (from, to) => sumOverBars(from, to, ({ meter }) => meter.beatQuarters),
   };
 }
@@ -97,7 +99,7 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
 function beatAt(bar: Bar, offset: Fraction): Fraction {
   const { meter, lengthQuarters, barIndex } = bar;
   const missing = meter.barQuarters.sub(lengthQuarters);
-  const shift = barIndex === 0 && !meter.unmetered && missing.s > 0n ? missing : ZERO;
+  const shift = barIndex === 0 && !meter.unmetered && isPositive(missing) ? missing : ZERO;
   return offset.add(shift).div(meter.beatQuarters).add(ONE);
 }
 

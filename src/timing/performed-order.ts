@@ -41,6 +41,8 @@ class OrderBuilder {
   private readonly repeatSpans: ReadonlyMap<number, number>;
   private time = fraction(0);
   private jumped = false;
+  /** Bars that had been played when the last jump was taken. */
+  private beforeJump: ReadonlySet<number> = new Set();
 
   constructor(private readonly bars: readonly Bar[]) {
     this.repeatSpans = new Map(
@@ -61,15 +63,28 @@ class OrderBuilder {
     if (bar.repeatStart && open?.start !== barIndex) {
       this.sections.push({ start: barIndex, pass: 1 });
     }
-    if (bar.endingStart && !this.takesEnding(bar)) return endOfEnding(this.bars, barIndex) + 1;
+    if (bar.endingStart && !this.takesEnding(bar)) {
+      const end = endOfEnding(this.bars, barIndex);
+      if (this.isLastEnding(end)) this.closeSection(end);
+      return end + 1;
+    }
     this.visit(bar);
     return this.after(bar);
   }
 
   private takesEnding(bar: Bar): boolean {
     const passes = bar.endingStart?.passes ?? [];
-    if (this.jumped) return Math.max(...passes) === lastPassOfEndings(this.bars, bar.barIndex);
+    if (this.isEndingOfOldRepeat(bar)) {
+      return Math.max(...passes) === lastPassOfEndings(this.bars, bar.barIndex);
+    }
     return passes.includes(this.section().pass);
+  }
+
+  /** Whether any ending of the row was played before a jump: the repeat is then left out. */
+  private isEndingOfOldRepeat({ barIndex }: Bar): boolean {
+    return (
+      this.jumped && [...endingsOfRow(this.bars, barIndex)].some((k) => this.beforeJump.has(k))
+    );
   }
 
   /** The section being repeated; without a sign it begins where the last one ended. */
@@ -105,8 +120,7 @@ class OrderBuilder {
     const { barIndex } = bar;
     if (bar.repeatEnd) {
       const section = this.section();
-      const times =
-        this.jumped && !bar.repeatEnd.afterJump ? 1 : (this.repeatSpans.get(barIndex) ?? 2);
+      const times = this.isLeftOut(bar) ? 1 : (this.repeatSpans.get(barIndex) ?? 2);
       if (section.pass < times) {
         section.pass++;
         return section.start;
@@ -116,6 +130,11 @@ class OrderBuilder {
       this.closeSection(barIndex);
     }
     return this.jump(bar) ?? barIndex + 1;
+  }
+
+  /** A repeat played before a jump is left out after it; one first met in the coda is not. */
+  private isLeftOut({ barIndex, repeatEnd }: Bar): boolean {
+    return repeatEnd?.afterJump === false && this.beforeJump.has(barIndex);
   }
 
   private closeSection(barIndex: number): void {
@@ -133,39 +152,37 @@ class OrderBuilder {
     if (this.jumped) {
       if (jumps.fine) return this.bars.length;
       if (jumps.toCoda !== undefined) {
-        const coda = this.bars.findIndex(
-          (each) => each.jumps?.coda !== undefined && each.barIndex > barIndex,
-        );
-        if (coda >= 0) return coda;
+        const coda = this.target("coda", jumps.toCoda, barIndex + 1);
+        if (coda !== undefined) return coda;
         this.notices.push({ kind: "jump-not-followed", text: "to coda", barLabel: bar.barLabel });
       }
     }
     if ((!jumps.daCapo && jumps.dalSegno === undefined) || this.jumpsTaken.has(barIndex))
       return undefined;
-    const target = jumps.daCapo
-      ? 0
-      : this.bars.findIndex((each) => each.jumps?.segno !== undefined);
-    if (target < 0) {
+    const target = jumps.daCapo ? 0 : this.target("segno", jumps.dalSegno ?? "", 0);
+    if (target === undefined) {
       this.notices.push({ kind: "jump-not-followed", text: "dal segno", barLabel: bar.barLabel });
       return undefined;
     }
     this.jumpsTaken.add(barIndex);
+    this.beforeJump = new Set(this.passes.keys());
     this.jumped = true;
     this.sections.length = 0;
     this.implicitStart = target;
     return target;
   }
 
-  result(): PerformedOrder {
-    const open = this.sections.find(
-      ({ start, pass }) => pass === 1 && this.bars[start]?.repeatStart,
+  /** The sign of that name, or the first of its kind where none has it (some programs name both ends apart). */
+  private target(kind: "segno" | "coda", name: string, from: number): number | undefined {
+    const signs = this.bars.filter(
+      ({ barIndex, jumps }) => barIndex >= from && jumps?.[kind] !== undefined,
     );
-    if (open) {
-      this.notices.push({
-        kind: "repeat-unclosed",
-        barLabel: this.bars[open.start]?.barLabel ?? "",
-      });
-    }
+    return (signs.find(({ jumps }) => jumps?.[kind] === name) ?? signs[0])?.barIndex;
+  }
+
+  result(): PerformedOrder {
+    const unclosed = unclosedRepeat(this.bars);
+    if (unclosed) this.notices.push({ kind: "repeat-unclosed", barLabel: unclosed.barLabel });
     const missed = this.bars.filter((bar) => !this.passes.has(bar.barIndex));
     const [first] = missed;
     if (first) {
@@ -178,6 +195,16 @@ class OrderBuilder {
     }
     return { visits: this.visits, notices: this.notices };
   }
+}
+
+/** The first bar that begins a repeat which no later sign closes. */
+function unclosedRepeat(bars: readonly Bar[]): Bar | undefined {
+  const open: Bar[] = [];
+  for (const bar of bars) {
+    if (bar.repeatStart) open.push(bar);
+    if (bar.repeatEnd) open.pop();
+  }
+  return open[0];
 }
 
 /** How often the section that closes here is played: as marked, or as its endings ask. */
@@ -206,14 +233,23 @@ function endOfEnding(bars: readonly Bar[], start: number): number {
   return bars.length - 1;
 }
 
-/** The highest number over the row of endings that this one belongs to. */
-function lastPassOfEndings(bars: readonly Bar[], start: number): number {
-  let last = 0;
-  let k = start;
+/** The bars where the endings begin that stand in a row with this one. */
+function endingsOfRow(bars: readonly Bar[], barIndex: number): readonly number[] {
+  let first = barIndex;
   for (;;) {
-    const passes = bars[k]?.endingStart?.passes;
-    if (!passes) return last;
-    last = Math.max(last, ...passes);
-    k = endOfEnding(bars, k) + 1;
+    const before = bars[first - 1]?.endingStop ? startOfEnding(bars, first - 1) : undefined;
+    if (before === undefined || before === first) break;
+    first = before;
   }
+  const row: number[] = [];
+  for (let k = first; bars[k]?.endingStart; k = endOfEnding(bars, k) + 1) row.push(k);
+  return row;
+}
+
+/** The highest number over this ending and those that follow it in the row. */
+function lastPassOfEndings(bars: readonly Bar[], start: number): number {
+  const passes = endingsOfRow(bars, start)
+    .filter((barIndex) => barIndex >= start)
+    .flatMap((barIndex) => bars[barIndex]?.endingStart?.passes ?? []);
+  return Math.max(0, ...passes);
 }

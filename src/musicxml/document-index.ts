@@ -1,0 +1,33 @@
+/** The inside of one `<measure>` of one part, as byte offsets into the document. */
+export interface BarSlice {
+  /** The `number` attribute: the printed number, which need not be a number. */
+  readonly label: string;
+  readonly start: number;
+  readonly end: number;
+}
+
+/** Where a `<divisions>` value is set. */
+export interface DivisionsMark {
+  readonly barIndex: number;
+  readonly divisions: string;
+}
+
+/** One part's bars, and which of them say something that concerns every player. */
+export interface PartSlices {
+  readonly id: string;
+  readonly bars: readonly BarSlice[];
+  /** Bars with a tempo, fermata, repeat, ending, jump or rehearsal mark. */
+  readonly sharedMarks: readonly number[];
+  readonly divisions: readonly DivisionsMark[];
+  /** Bars in which a transposition is printed. */
+  readonly transposeBars: readonly number[];
+}
+
+/** Where everything is in a document, found in one pass over its bytes. */
+export interface DocumentIndex {
+  readonly layout: "partwise" | "timewise";
+  readonly version: string;
+  /** The content of the root element before its first part or measure. */
+  readonly header: { readonly start: number; readonly end: number };
+  readonly parts: readonly PartSlices[];
+}
