@@ -112,8 +112,6 @@ async function main(argv: readonly string[]): Promise<ExitCode> {
   }
 }
 
-// A reader that goes away (`| head`) ends the output quietly.
-process.stdout.on("error", (error: NodeJS.ErrnoException) => {
-  if (error.code !== "EPIPE") throw error;
-});
+// What cannot be written is told of by the one who writes; without a listener it would end in a crash.
+process.stdout.on("error", () => undefined);
 process.exitCode = await main(process.argv);

@@ -1,6 +1,6 @@
 import { randomUUID } from "node:crypto";
 import { link, open, realpath, rename, rm } from "node:fs/promises";
-import { basename, dirname, join } from "node:path";
+import { dirname, join } from "node:path";
 import { UsageError } from "./usage-error.js";
 
 /** Where a result goes and what it may replace. */
@@ -23,9 +23,17 @@ export async function writeResult(text: string, target: OutputTarget): Promise<v
     return;
   }
   await refuseInput(path, inputs);
-  const draft = join(dirname(path), `.${basename(path)}.${randomUUID()}.part`);
   try {
-    const file = await open(draft, "wx");
+    await writeWhole(text, path, force);
+  } catch (error) {
+    throw writeFault(error, path);
+  }
+}
+
+async function writeWhole(text: string, path: string, force: boolean): Promise<void> {
+  const draft = join(dirname(path), `.muta-${randomUUID()}`);
+  const file = await open(draft, "wx");
+  try {
     try {
       await file.writeFile(text, "utf8");
       await file.sync();
@@ -35,8 +43,6 @@ export async function writeResult(text: string, target: OutputTarget): Promise<v
     // link() fails where the name is taken, so nothing can slip in between a check and the write.
     if (force) await rename(draft, path);
     else await link(draft, path);
-  } catch (error) {
-    throw writeFault(error, path);
   } finally {
     await rm(draft, { force: true });
   }
@@ -51,18 +57,18 @@ async function refuseInput(path: string, inputs: readonly string[]): Promise<voi
   }
 }
 
-/** A file that does not exist yet has no real path; its name stands for itself. */
+/** What cannot be reached cannot be an input; its name stands for itself, and writing will tell why. */
 async function realPathOrSame(path: string): Promise<string> {
   try {
     return await realpath(path);
   } catch (error) {
-    if (isErrno(error) && error.code === "ENOENT") return path;
+    if (isErrno(error)) return path;
     throw error;
   }
 }
 
-function writeFault(error: unknown, path: string): unknown {
-  if (!isErrno(error)) return error;
+function writeFault(error: unknown, path: string): Error {
+  if (!isErrno(error)) return error instanceof Error ? error : new Error(String(error));
   if (error.code === "EEXIST") return new UsageError(`${path} exists; give --force to replace it`);
   return new UsageError(`cannot write ${path}: ${error.code ?? error.message}`);
 }
@@ -71,12 +77,15 @@ function isErrno(error: unknown): error is NodeJS.ErrnoException {
   return error instanceof Error && "code" in error;
 }
 
-/** Resolves when the text has been taken; a reader that went away (`| head`) is no fault. */
+/**
+ * Resolves when the text has been taken; a reader that went away (`| head`) is no fault.
+ * @throws UsageError when standard output cannot be written, on a full disk say
+ */
 export function writeStdout(text: string): Promise<void> {
   return new Promise((resolve, reject) => {
     process.stdout.write(text, (error) => {
-      if (error && !(isErrno(error) && error.code === "EPIPE")) reject(error);
-      else resolve();
+      if (!error || (isErrno(error) && error.code === "EPIPE")) resolve();
+      else reject(writeFault(error, "standard output"));
     });
   });
 }

@@ -1,6 +1,6 @@
 import { readFile } from "node:fs/promises";
 import * as v from "valibot";
-import { parse, YAMLError } from "yaml";
+import { parseDocument } from "yaml";
 import { USUAL_PROFILE } from "../instruments/usual-profile.js";
 import { InputError } from "../model/input-error.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
@@ -11,31 +11,46 @@ const seconds = v.pipe(
   v.minValue(0, "must not be negative"),
   v.maxValue(600, "must be at most 600 seconds"),
 );
-const instrumentId = v.picklist(INSTRUMENT_IDS, `must be one of: ${INSTRUMENT_IDS.join(", ")}`);
+const INSTRUMENT_MESSAGE = `must be one of: ${INSTRUMENT_IDS.join(", ")}`;
+const PAIR_MESSAGE = "must be two instruments, such as clarinet-bflat>clarinet-a";
+const PROTOTYPE_NAMES = ["__proto__", "constructor", "prototype"];
+const instrumentId = v.picklist(INSTRUMENT_IDS, INSTRUMENT_MESSAGE);
 const pair = v.pipe(
   v.string(),
   v.check(
     (text) =>
       text.split(">").length === 2 && text.split(">").every((id) => isInstrumentId(id.trim())),
-    "must be two instruments, such as clarinet-bflat>clarinet-a",
+    PAIR_MESSAGE,
   ),
 );
-const handling = v.strictObject({
-  putDownSeconds: v.optional(seconds),
-  pickUpSeconds: v.optional(seconds),
-  settleSeconds: v.optional(seconds),
-});
+/** Both for a field that is no field of its group, and for a value that is no group at all. */
+const groupMessage = ({ expected }: { readonly expected: string | null }) =>
+  expected === "never" ? "is not a field of a profile" : "must be a group of fields";
+const handling = v.strictObject(
+  {
+    putDownSeconds: v.optional(seconds),
+    pickUpSeconds: v.optional(seconds),
+    settleSeconds: v.optional(seconds),
+  },
+  groupMessage,
+);
+const instrumentList = v.array(instrumentId, "must be a list of instruments");
 
-const profileSchema = v.strictObject({
-  name: v.optional(v.string("must be a text")),
-  usual: v.optional(handling),
-  instruments: v.optional(v.record(instrumentId, handling)),
-  sharedMouthpiece: v.optional(v.array(v.array(instrumentId))),
-  moveMouthpieceSeconds: v.optional(seconds),
-  pageTurnSeconds: v.optional(seconds),
-  pairSeconds: v.optional(v.record(pair, seconds)),
-  carries: v.optional(v.array(instrumentId)),
-});
+const profileSchema = v.strictObject(
+  {
+    name: v.optional(v.string("must be a text")),
+    usual: v.optional(handling),
+    instruments: v.optional(v.record(instrumentId, handling, groupMessage)),
+    sharedMouthpiece: v.optional(
+      v.array(instrumentList, "must be a list of groups of instruments"),
+    ),
+    moveMouthpieceSeconds: v.optional(seconds),
+    pageTurnSeconds: v.optional(seconds),
+    pairSeconds: v.optional(v.record(pair, seconds, groupMessage)),
+    carries: v.optional(instrumentList),
+  },
+  groupMessage,
+);
 
 function isInstrumentId(text: string): text is InstrumentId {
   return (INSTRUMENT_IDS as readonly string[]).includes(text);
@@ -67,15 +82,16 @@ async function readText(path: string): Promise<string> {
 
 /** Reads a profile from its text; see `readProfile`. */
 export function parseProfile(text: string): ChangeoverProfile {
-  const result = v.safeParse(profileSchema, parseYaml(text));
+  const raw = parseYaml(text);
+  refusePrototypeNames(raw);
+  const result = v.safeParse(profileSchema, raw);
   if (!result.success) {
     const [issue] = result.issues;
     const path = v.getDotPath(issue);
-    const message =
-      issue.type === "strict_object" && issue.expected === "never"
-        ? "is not a field of a profile"
-        : issue.message;
-    throw new InputError("bad-profile", path === null ? message : `${path}: ${message}`);
+    throw new InputError(
+      "bad-profile",
+      path === null ? issue.message : `${path}: ${issue.message}`,
+    );
   }
   const given = result.output;
   const instruments: Partial<Record<InstrumentId, Partial<HandlingSeconds>>> = {
@@ -102,14 +118,36 @@ export function parseProfile(text: string): ChangeoverProfile {
   };
 }
 
+/** The schema passes over such names in silence; here nothing is dropped in silence. */
+function refusePrototypeNames(raw: unknown): void {
+  if (typeof raw !== "object" || raw === null) return;
+  for (const [field, group] of Object.entries(raw) as [string, unknown][]) {
+    if (typeof group !== "object" || group === null) continue;
+    const name = Object.keys(group).find((key) => PROTOTYPE_NAMES.includes(key));
+    if (name === undefined) continue;
+    const wanted = field === "pairSeconds" ? PAIR_MESSAGE : INSTRUMENT_MESSAGE;
+    throw new InputError("bad-profile", `${field}.${name}: ${wanted}`);
+  }
+}
+
+/** The fields as they stand; an empty file leaves everything out. */
 function parseYaml(text: string): unknown {
+  // JSON is YAML. What the parser would warn of is no concern of the player's.
+  const document = parseDocument(text, { logLevel: "error" });
+  const [fault] = document.errors;
+  if (fault) {
+    const [firstLine = ""] = fault.message.split("\n");
+    const reason = fault.code === "MULTIPLE_DOCS" ? "it holds more than one document" : firstLine;
+    throw new InputError("bad-profile", `not readable as YAML or JSON: ${reason}`, {
+      cause: fault,
+    });
+  }
   try {
-    // JSON is YAML; aliases are bounded so that a few lines cannot unfold into gigabytes.
-    return parse(text, { maxAliasCount: 20 });
+    // Aliases are bounded, so that a few lines cannot unfold into gigabytes.
+    return (document.toJS({ maxAliasCount: 20 }) as unknown) ?? {};
   } catch (error) {
-    if (!(error instanceof YAMLError) && !(error instanceof ReferenceError)) throw error;
-    const [firstLine = ""] = error.message.split("\n");
-    throw new InputError("bad-profile", `not readable as YAML or JSON: ${firstLine}`, {
+    if (!(error instanceof ReferenceError)) throw error;
+    throw new InputError("bad-profile", `not readable as YAML or JSON: ${error.message}`, {
       cause: error,
     });
   }

@@ -28,26 +28,26 @@ export function positiveNumber(text: string): Fraction | undefined {
   return isPositive(value) ? value : undefined;
 }
 
-const TYPE_QUARTERS: Readonly<Record<string, Fraction>> = {
-  maxima: fraction(32),
-  long: fraction(16),
-  breve: fraction(8),
-  whole: fraction(4),
-  half: fraction(2),
-  quarter: ONE,
-  eighth: fraction(1, 2),
-  "16th": fraction(1, 4),
-  "32nd": fraction(1, 8),
-  "64th": fraction(1, 16),
-  "128th": fraction(1, 32),
-  "256th": fraction(1, 64),
-  "512th": fraction(1, 128),
-  "1024th": fraction(1, 256),
-};
+const TYPE_QUARTERS: ReadonlyMap<string, Fraction> = new Map([
+  ["maxima", fraction(32)],
+  ["long", fraction(16)],
+  ["breve", fraction(8)],
+  ["whole", fraction(4)],
+  ["half", fraction(2)],
+  ["quarter", ONE],
+  ["eighth", fraction(1, 2)],
+  ["16th", fraction(1, 4)],
+  ["32nd", fraction(1, 8)],
+  ["64th", fraction(1, 16)],
+  ["128th", fraction(1, 32)],
+  ["256th", fraction(1, 64)],
+  ["512th", fraction(1, 128)],
+  ["1024th", fraction(1, 256)],
+]);
 
 /** Quarters of a note value by its MusicXML name and dots; undefined for an unknown name. */
 export function noteValueQuarters(type: string, dots: number): Fraction | undefined {
-  const plain = TYPE_QUARTERS[type];
+  const plain = TYPE_QUARTERS.get(type);
   // n dots make the value 2 - 1/2^n times as long.
   return plain?.mul(fraction(2).sub(fraction(1, 2 ** Math.min(dots, 8))));
 }

@@ -60,20 +60,20 @@ function readScoreInstrument(element: XmlElement): ScoreInstrument {
   };
 }
 
-const ACCIDENTAL_SIGNS: Readonly<Record<string, string>> = {
-  flat: "♭",
-  sharp: "♯",
-  natural: "♮",
-  "double-sharp": "𝄪",
-  "flat-flat": "𝄫",
-};
+const ACCIDENTAL_SIGNS: ReadonlyMap<string, string> = new Map([
+  ["flat", "♭"],
+  ["sharp", "♯"],
+  ["natural", "♮"],
+  ["double-sharp", "𝄪"],
+  ["flat-flat", "𝄫"],
+]);
 
 /** A name made of `<display-text>` and `<accidental-text>`, as the page shows it. */
 export function displayedName(parent: XmlElement, displayName: string): string {
   const display = child(parent, displayName);
   if (!display || display.attributes["print-object"] === "no") return "";
   const pieces = display.children.map((each) =>
-    each.name === "accidental-text" ? (ACCIDENTAL_SIGNS[each.text.trim()] ?? "") : each.text,
+    each.name === "accidental-text" ? (ACCIDENTAL_SIGNS.get(each.text.trim()) ?? "") : each.text,
   );
   return oneLine(pieces.join(""));
 }

@@ -16,6 +16,9 @@ import { displayedName } from "./header.js";
 import { type NoticeCollector, type Notify } from "./notices.js";
 import { readTempo } from "./tempo-marks.js";
 
+/** Seven sharps made double: no signature goes further. */
+const MOST_FIFTHS = 14;
+
 interface BarSigns {
   readonly flow: BarFlow;
   newPage: boolean;
@@ -128,8 +131,11 @@ export class PageSigns {
     }
     const key = child(attributes, "key");
     if (key) {
-      const fifths = Number(childText(key, "fifths") ?? "x");
-      this.keys.push({ barIndex, offset, value: Number.isInteger(fifths) ? fifths : null });
+      const text = childText(key, "fifths");
+      const fifths = Number(text ?? "x");
+      const isKey = Number.isInteger(fifths) && Math.abs(fifths) <= MOST_FIFTHS;
+      if (!isKey && text !== undefined) notify({ kind: "odd-number", element: "fifths", text });
+      this.keys.push({ barIndex, offset, value: isKey ? fifths : null });
     }
   }
 

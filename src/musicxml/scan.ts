@@ -28,6 +28,10 @@ const MAX_DEPTH = 200;
 
 /** Elements that concern every player, whatever part they are printed in. */
 const SHARED = nameSet(["metronome", "fermata", "repeat", "ending", "rehearsal"]);
+/** Exact sums over divisions that have nothing in common grow with each; no score needs many. */
+const MOST_DIVISIONS = 200;
+
+const DOCTYPE = "<!DOCTYPE";
 const SOUND = Buffer.from("sound");
 const DIVISIONS = Buffer.from("divisions");
 const TRANSPOSE = Buffer.from("transpose");
@@ -104,6 +108,7 @@ class DocumentScanner {
     while (code !== undefined && code > 0x20 && code !== GREATER && code !== SLASH) {
       code = bytes[++nameEnd];
     }
+    if (code === undefined) throw this.fault("truncated", "the file ends inside a tag");
     if (nameEnd === nameStart) throw this.fault("not-well-formed", "'<' without a tag name");
     let position = nameEnd;
     while (code !== GREATER) {
@@ -160,10 +165,12 @@ class DocumentScanner {
     const { part } = this;
     if (this.depth === 2 && part && this.barIndex >= 0) {
       part.bars[this.barIndex] = { label: this.barLabel, start: this.barStart, end: contentEnd };
-      if (this.layout === "partwise") this.barIndex = -1;
+      this.barIndex = -1;
+      if (this.layout === "partwise") this.barLabel = "";
       else this.part = undefined;
     } else if (this.depth === 1) {
       this.part = undefined;
+      this.barLabel = "";
     } else if (this.depth === 0 && this.headerEnd < 0) {
       this.headerEnd = contentEnd;
     }
@@ -181,7 +188,7 @@ class DocumentScanner {
       );
     }
     this.layout = name === "score-partwise" ? "partwise" : "timewise";
-    this.version = tagAttributes(this.text(nameEnd, tagEnd))["version"] ?? "1.0";
+    this.version = tagAttributes(this.text(nameEnd, tagEnd)).get("version") ?? "1.0";
     this.headerStart = tagEnd + 1;
   }
 
@@ -200,8 +207,8 @@ class DocumentScanner {
     if (this.depth === 2 && this.nameAt(1) !== outer) return;
     if (this.headerEnd < 0) this.headerEnd = start;
     const attributes = tagAttributes(this.text(nameEnd, tagEnd));
-    if (name === "part") this.openPart(attributes["id"] ?? "");
-    else this.barLabel = attributes["number"] ?? "";
+    if (name === "part") this.openPart(attributes.get("id") ?? "");
+    else this.barLabel = attributes.get("number") ?? "";
     if (this.depth === 1 && name === "measure") this.timewiseBars++;
     if (this.depth === 2) {
       this.barIndex =
@@ -211,6 +218,7 @@ class DocumentScanner {
   }
 
   private timewiseBars = 0;
+  private readonly differentDivisions = new Set<string>();
 
   private openPart(id: string): void {
     const known = this.partsById.get(id);
@@ -226,6 +234,9 @@ class DocumentScanner {
     }
     // A part that joins a timewise score late was silent until then.
     if (this.layout === "timewise") {
+      if (this.part.bars.length >= this.timewiseBars) {
+        throw this.fault("not-musicxml", "a part stands twice in a measure");
+      }
       while (this.part.bars.length < this.timewiseBars - 1) {
         this.part.bars.push({ label: "", start: 0, end: 0 });
       }
@@ -266,6 +277,10 @@ class DocumentScanner {
       Math.min(Math.max(end, contentStart), contentStart + 32),
     );
     part.divisions.push({ barIndex: this.barIndex, divisions: divisions.trim() });
+    this.differentDivisions.add(divisions.trim());
+    if (this.differentDivisions.size > MOST_DIVISIONS) {
+      throw this.fault("too-large", `more than ${MOST_DIVISIONS} different divisions`);
+    }
   }
 
   private skipDeclaration(start: number): number {
@@ -276,7 +291,13 @@ class DocumentScanner {
         throw this.fault("not-well-formed", "character data outside the root element");
       return this.skipTo("]]>", start);
     }
-    if (this.rootSeen || bytes.toString("latin1", start, start + 9) !== "<!DOCTYPE") {
+    if (
+      bytes.length < start + DOCTYPE.length &&
+      "<![CDATA[<!DOCTYPE".includes(bytes.toString("latin1", start))
+    ) {
+      throw this.fault("truncated", "the file ends inside a declaration");
+    }
+    if (this.rootSeen || bytes.toString("latin1", start, start + 9) !== DOCTYPE) {
       throw this.fault("not-well-formed", "a declaration in the wrong place");
     }
     return this.skipDoctype(start);

@@ -1,28 +1,51 @@
-const ATTRIBUTE = /([^\s=/]+)\s*=\s*(?:"([^"]*)"|'([^']*)')/g;
-const PREDEFINED: Readonly<Record<string, string>> = {
-  amp: "&",
-  lt: "<",
-  gt: ">",
-  quot: '"',
-  apos: "'",
-};
+const PREDEFINED: ReadonlyMap<string, string> = new Map([
+  ["amp", "&"],
+  ["lt", "<"],
+  ["gt", ">"],
+  ["quot", '"'],
+  ["apos", "'"],
+]);
 
 /**
  * The attributes of one start tag, from the text between its name and its end.
  * Only for the few tags that are looked at before the XML parser reads their content.
+ * The text is passed over once from left to right, whatever it holds.
  */
-export function tagAttributes(text: string): Readonly<Record<string, string>> {
-  const attributes: Record<string, string> = Object.create(null) as Record<string, string>;
-  for (const [, name = "", double, single] of text.matchAll(ATTRIBUTE)) {
-    attributes[name] = decodeReferences(double ?? single ?? "");
+export function tagAttributes(text: string): ReadonlyMap<string, string> {
+  const attributes = new Map<string, string>();
+  let position = 0;
+  for (;;) {
+    const equals = text.indexOf("=", position);
+    if (equals < 0) return attributes;
+    const name = lastWord(text.slice(position, equals));
+    const open = nextQuote(text, equals + 1);
+    const close = open < 0 ? -1 : text.indexOf(text.charAt(open), open + 1);
+    if (close < 0) return attributes;
+    attributes.set(name, decodeReferences(text.slice(open + 1, close)));
+    position = close + 1;
   }
-  return attributes;
+}
+
+function lastWord(text: string): string {
+  const trimmed = text.trimEnd();
+  let start = trimmed.length;
+  while (start > 0 && !/\s/.test(trimmed.charAt(start - 1))) start--;
+  return trimmed.slice(start);
+}
+
+function nextQuote(text: string, from: number): number {
+  for (let k = from; k < text.length; k++) {
+    const character = text.charAt(k);
+    if (character === '"' || character === "'") return k;
+    if (character.trim() !== "") return -1;
+  }
+  return -1;
 }
 
 /** Replaces the five entities of XML 1.0 and character references; others are left as they stand. */
 function decodeReferences(text: string): string {
-  return text.replace(/&(#x[0-9a-fA-F]{1,6}|#\d{1,7}|\w+);/g, (whole, name: string) => {
-    if (!name.startsWith("#")) return PREDEFINED[name] ?? whole;
+  return text.replace(/&(#x[0-9a-fA-F]{1,6}|#\d{1,7}|\w{1,8});/g, (whole, name: string) => {
+    if (!name.startsWith("#")) return PREDEFINED.get(name) ?? whole;
     const code = name.startsWith("#x") ? parseInt(name.slice(2), 16) : Number(name.slice(1));
     return code <= 0x10ffff ? String.fromCodePoint(code) : whole;
   });

@@ -34,6 +34,9 @@ export function readTimeline(
 ): PartTimeline {
   const slices = index.parts.find((each) => each.id === part.id);
   if (!slices) throw new InputError("no-matching-part", `no part "${part.id}" in the document`);
+  if (slices.bars.length === 0) {
+    throw new InputError("no-parts", "the part has no bars", { part: part.id });
+  }
   if (slices.bars.length > MOST_BARS) {
     throw new InputError("too-large", `more than ${MOST_BARS} bars`, { part: part.id });
   }

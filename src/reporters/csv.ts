@@ -1,5 +1,6 @@
 import { stringify } from "csv-stringify/sync";
 import type { CheckReport, InstrumentChange, PartReport } from "../model/report.js";
+import { toNumber } from "../theory/fraction.js";
 import { disagreementText, evidenceText } from "./wording/advice.js";
 import { hazardText } from "./wording/hazards.js";
 
@@ -21,7 +22,7 @@ const COLUMNS: readonly {
   { name: "enter_bar", value: (_, { enter }) => guard(enter.barLabel) },
   { name: "enter_pass", value: (_, { enter }) => enter.pass },
   { name: "enter_beat", value: (_, { enter }) => decimals(enter.beat, 4) },
-  { name: "rest_quarters", value: (_, { rest }) => decimals(rest.quarters.valueOf(), 6) },
+  { name: "rest_quarters", value: (_, { rest }) => decimals(toNumber(rest.quarters), 6) },
   { name: "rest_seconds_short", value: (_, { rest }) => decimals(rest.seconds.short, 3) },
   { name: "rest_seconds_likely", value: (_, { rest }) => decimals(rest.seconds.likely, 3) },
   { name: "rest_seconds_long", value: (_, { rest }) => decimals(rest.seconds.long, 3) },
@@ -46,6 +47,8 @@ export function renderCsv(report: CheckReport, delimiter: string, bom: boolean):
     delimiter,
     bom,
     record_delimiter: "windows",
+    // RFC 4180 quotes a lone line feed or carriage return as well as the pair.
+    quoted_match: /[\r\n]/,
   });
 }
 

@@ -9,6 +9,7 @@ import type {
   TempoSpan,
 } from "../model/report.js";
 import type { Moment, SecondsRange, TimedMoment } from "../model/time.js";
+import { toNumber } from "../theory/fraction.js";
 import { pitchName } from "../theory/pitch.js";
 import { majorKeyName } from "../theory/key.js";
 import { escapeForTerminal } from "./util/clean.js";
@@ -129,7 +130,7 @@ function key(fifths: number | null) {
 
 function restDocument({ quarters, bars, beats, seconds: range, tempoSource, fermatas }: Rest) {
   return {
-    quarters: quarters.valueOf(),
+    quarters: toNumber(quarters),
     bars: round(bars),
     beats: round(beats),
     seconds: seconds(range),
@@ -139,7 +140,7 @@ function restDocument({ quarters, bars, beats, seconds: range, tempoSource, ferm
 }
 
 function place({ barIndex, barLabel, pass, beat, quarters }: Moment) {
-  return { barIndex, barLabel, pass, beat: round(beat), quarters: quarters.valueOf() };
+  return { barIndex, barLabel, pass, beat: round(beat), quarters: toNumber(quarters) };
 }
 
 function timedPlace(moment: TimedMoment) {

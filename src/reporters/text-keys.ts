@@ -1,6 +1,6 @@
 import type { InstrumentChoice, PartReport, Passage } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
-import { columns, wrap } from "./util/layout.js";
+import { columns, widthOf, wrap } from "./util/layout.js";
 import { keyText, shortName } from "./wording/instruments.js";
 import { barText } from "./wording/places.js";
 
@@ -38,7 +38,7 @@ export function keyLines(part: PartReport, { width }: RenderOptions): readonly s
   const hasOthers = rows.some((row) => row[3] !== "");
   const header = ["  bars", "", "printed", ...(hasOthers ? ["instead"] : [])];
   const aligned = columns([header, ...rows]);
-  const lines = aligned.every((line) => line.length <= width)
+  const lines = aligned.every((line) => widthOf(line) <= width)
     ? aligned
     : rows.flatMap(([span = "", sounding = "", printed = "", others = ""]) =>
         wrap(

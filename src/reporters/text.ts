@@ -26,7 +26,9 @@ function partPage(part: PartReport, options: RenderOptions): readonly string[] {
     ...title(part, options),
     ...section("CHANGES", changeLines(part, options)),
     ...section("KEYS", keyLines(part, options)),
-    ...(options.entries ? section("ENTRIES after a bar's rest or more", entryLines(part)) : []),
+    ...(options.entries
+      ? section("ENTRIES after a bar's rest or more", entryLines(part, options))
+      : []),
     ...section("HANDS, in seconds", handLines(part, options)),
     ...section("ASSUMED OR ODD", noticeLines(part, options)),
   ];

@@ -31,7 +31,13 @@ export function minFraction(a: Fraction, b: Fraction): Fraction {
   return a.compare(b) <= 0 ? a : b;
 }
 
+const SCALE_BITS = 128n;
+
 /** The nearest floating-point number: the last step before seconds or output. */
 export function toNumber(value: Fraction): number {
-  return value.valueOf();
+  const plain = value.valueOf();
+  if (Number.isFinite(plain)) return plain;
+  // Terms too large for a floating-point number: divided first, to more bits than it holds.
+  const scaled = Number((value.n << SCALE_BITS) / value.d) / 2 ** Number(SCALE_BITS);
+  return value.s < 0n ? -scaled : scaled;
 }

@@ -24,12 +24,16 @@ interface Section {
  * Unfolds repeats, endings and jumps (D.C., D.S., Coda, Fine) into the order of performance.
  * After a jump, repeats are left out unless marked `after-jump`, and the last ending is taken
  * (common practice, no source).
- * @throws InputError `endless-repeat` when the signs lead round and round
+ * @throws InputError `endless-repeat` when the signs lead round and round, `no-parts` when no bar is played
  */
 export function performedOrder(bars: readonly Bar[]): PerformedOrder {
   const order = new OrderBuilder(bars);
   order.follow();
-  return order.result();
+  const result = order.result();
+  if (result.visits.length === 0) {
+    throw new InputError("no-parts", "the endings and jumps leave no bar to play");
+  }
+  return result;
 }
 
 class OrderBuilder {

@@ -42,7 +42,11 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
       bom: options.bom,
       ...(options.delimiter !== undefined && { delimiter: options.delimiter }),
     });
-    await writeResult(text, { path: options.out, force: options.force, inputs: files });
+    await writeResult(text, {
+      path: options.out,
+      force: options.force,
+      inputs: [...files, ...(options.profile === undefined ? [] : [options.profile])],
+    });
   }
   return exitCode(report, options.failOn);
 }
