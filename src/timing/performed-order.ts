@@ -45,6 +45,7 @@ class OrderBuilder {
   private readonly repeatSpans: ReadonlyMap<number, number>;
   private time = fraction(0);
   private jumped = false;
+  private implicitStart = 0;
   /** Bars that had been played when the last jump was taken. */
   private beforeJump: ReadonlySet<number> = new Set();
 
@@ -99,8 +100,6 @@ class OrderBuilder {
     this.sections.push(implicit);
     return implicit;
   }
-
-  private implicitStart = 0;
 
   private visit(bar: Bar): void {
     if (this.visits.length >= MOST_VISITS) {
@@ -157,7 +156,7 @@ class OrderBuilder {
       if (jumps.fine) return this.bars.length;
       if (jumps.toCoda !== undefined) {
         const coda = this.target("coda", jumps.toCoda, barIndex + 1);
-        if (coda !== undefined) return coda;
+        if (coda !== undefined) return this.land(coda);
         this.notices.push({ kind: "jump-not-followed", text: "to coda", barLabel: bar.barLabel });
       }
     }
@@ -171,6 +170,11 @@ class OrderBuilder {
     this.jumpsTaken.add(barIndex);
     this.beforeJump = new Set(this.passes.keys());
     this.jumped = true;
+    return this.land(target);
+  }
+
+  /** A jump leaves every repeat behind; a sign without a beginning then goes back to where it landed. */
+  private land(target: number): number {
     this.sections.length = 0;
     this.implicitStart = target;
     return target;
