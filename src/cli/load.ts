@@ -3,7 +3,7 @@ import { InputError } from "../model/input-error.js";
 import type { InputFailure } from "../model/report.js";
 import { openScore, type ListedPart, type ScoreDocument } from "../musicxml/document.js";
 import { readScoreFile, readScoreStream } from "../musicxml/source.js";
-import { clean } from "../reporters/util/clean.js";
+import { cleanTo } from "../reporters/util/clean.js";
 
 /** An open score and the parts of it that were asked for. */
 export interface LoadedScore {
@@ -40,6 +40,9 @@ export function failureOf(error: unknown, file: string): InputFailure {
   };
 }
 
+/** Long enough for the list of the parts or instruments there are. */
+const LONGEST_COMPLAINT = 4000;
+
 /** "part.xml: part P2, bar 41: message", in one line without control characters. */
 export function failureText({ file, part, bar, message }: InputFailure): string {
   const place = [
@@ -47,7 +50,7 @@ export function failureText({ file, part, bar, message }: InputFailure): string 
     ...(bar !== undefined && bar !== "" ? [`bar ${bar}`] : []),
   ].join(", ");
   const name = file === "-" ? "standard input" : file;
-  return clean([name, place, message].filter(Boolean).join(": "));
+  return cleanTo([name, place, message].filter(Boolean).join(": "), LONGEST_COMPLAINT);
 }
 
 /** One line on standard error. */

@@ -40,9 +40,8 @@ async function writeWhole(text: string, path: string, force: boolean): Promise<v
     } finally {
       await file.close();
     }
-    // link() fails where the name is taken, so nothing can slip in between a check and the write.
-    if (force) await rename(draft, path);
-    else await link(draft, path);
+    if (!force) await claim(draft, path);
+    else await rename(draft, path);
   } finally {
     await rm(draft, { force: true });
   }
@@ -54,6 +53,20 @@ async function refuseInput(path: string, inputs: readonly string[]): Promise<voi
     if (input !== "-" && (await realPathOrSame(input)) === real) {
       throw new UsageError(`${path} is one of the inputs and is not written to`);
     }
+  }
+}
+
+const NO_LINKS = new Set(["EPERM", "ENOTSUP", "EOPNOTSUPP", "ENOSYS"]);
+
+/** Gives the draft its name where that is free; nothing can slip in between a check and the write. */
+async function claim(draft: string, path: string): Promise<void> {
+  try {
+    await link(draft, path);
+  } catch (error) {
+    if (!isErrno(error) || !NO_LINKS.has(error.code ?? "")) throw error;
+    // A file system without links (a memory stick): the name is taken first, then replaced.
+    await (await open(path, "wx")).close();
+    await rename(draft, path);
   }
 }
 

@@ -49,6 +49,7 @@ function isFor(part: PartInfo, isName: (text: string) => boolean, sound: RegExp)
 
 function matching<P extends PartInfo>(parts: readonly P[], pattern: string): readonly P[] {
   const wanted = fold(pattern);
+  if (wanted === "") return [];
   const byId = parts.filter(({ id }) => fold(id) === wanted);
   if (byId.length > 0) return byId;
   const whole = parts.filter(({ name }) => fold(name) === wanted);

@@ -218,8 +218,9 @@ function joinChord(first: PartNote, second: PartNote): PartNote {
 
 function readPitch(element: XmlElement, notify: Notify): SpelledPitch | undefined {
   const step = childText(element, "step") ?? "";
-  const alter = Number(childText(element, "alter") ?? "0");
-  const octave = Number(childText(element, "octave") ?? "x");
+  const alterText = childText(element, "alter");
+  const alter = alterText === "" ? NaN : Number(alterText ?? "0");
+  const octave = Number(childText(element, "octave") || "x");
   if (
     !isStep(step) ||
     !Number.isFinite(alter) ||

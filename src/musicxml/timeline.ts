@@ -68,19 +68,15 @@ function readPart(
   const state: NotationState = { divisions: ONE, meter: COMMON_TIME };
   const repeatState: MeasureRepeatState = { bars: 0 };
   const read: ReadBar[] = [];
+  const contents: BarContent[] = [];
   slices.bars.forEach((slice, barIndex) => {
     const notify = notices.at(slice.label, slices.id);
     const elements = barElements(bytes, slice, slices.id);
     const plain = readBarContent(elements, barIndex, state, notify);
-    const content = fillMeasureRepeat(
-      plain,
-      barIndex,
-      repeatState,
-      read.map(({ content: each }) => each),
-      notify,
-    );
+    const content = fillMeasureRepeat(plain, barIndex, repeatState, contents, notify);
     signs.addOwn(content, barIndex, slices.id, notify);
     read.push({ slice, content });
+    contents.push(content);
   });
   return read;
 }

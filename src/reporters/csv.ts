@@ -57,7 +57,9 @@ export function renderCsv(report: CheckReport, delimiter: string, bom: boolean):
  * leading = + - @ (full-width ones too) or control character.
  */
 function guard(text: string): string {
-  return /^[=+\-@＝＋－＠\p{Cc}]/u.test(text) ? `'${text}` : text;
+  const guarded = /^[=+\-@＝＋－＠\p{Cc}]/u.test(text) ? `'${text}` : text;
+  // Tabs and line ends are text; what else controls a terminal is not.
+  return guarded.replace(/[^\P{Cc}\t\n\r]/gu, " ");
 }
 
 function decimals(value: number, places: number): number {

@@ -5,7 +5,7 @@ import type { BarVisit } from "../model/time.js";
 import { fraction } from "../theory/fraction.js";
 
 /** A performance this many bars long is a loop, not music. */
-const MOST_VISITS = 50_000;
+const MOST_VISITS = 250_000;
 
 /** The order of performance, with what could not be followed. */
 export interface PerformedOrder {

@@ -108,7 +108,7 @@ describe("every note of the page once", () => {
     ["at a repeat", [start() + PLAYED, PLAYED + BACK, PLAYED], ["clarinet-bflat bars 1-3, 3 notes"]],
     ["at two endings", [start() + PLAYED, ending(1, PLAYED, AGAIN), ending(2, PLAYED)], ["clarinet-bflat bars 1-3, 3 notes"]],
     ["with a change inside", [start() + PLAYED, SILENT, attributes({ transpose: A }) + PLAYED + BACK], ["clarinet-bflat bars 1-1, 1 notes", "clarinet-a bars 3-3, 1 notes"]],
-    // BUG: the rest at the head of the repeat is taken for a rest before bar 4, which has none.
+    // The rest at the head of the repeat is no rest before bar 4.
     ["after a repeat that begins with a rest", [start() + PLAYED, FORWARD + SILENT, PLAYED + BACK, PLAYED], ["clarinet-bflat bars 1-1, 1 notes", "clarinet-bflat bars 3-4, 2 notes"]],
   ])("%s", (_, bars, expected) => {
     expect(outline(bars)).toEqual(expected);
@@ -178,7 +178,6 @@ describe("the key on another clarinet", () => {
     expect(passagesOf(bars)[0]!.soundingFifths).toBeNull();
   });
 
-  // BUG: seven sharps on the page are said to be five flats, respelled.
   it("is the printed one on the instrument printed, though it has seven sharps", () => {
     expect(choice("clarinet-bflat", quarters("C#5 F#5", start(7)))).toMatchObject({
       printed: true,

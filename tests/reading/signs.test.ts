@@ -136,7 +136,7 @@ describe("printed instructions", () => {
 
   // MusicXML 4.0, <offset sound> and <sound>: the offset of the direction moves playback only if it
   // says so; an offset of the sound itself comes first.
-  // BUG (first and last row): the change is placed with the words.
+  // MusicXML 4.0, <offset>: it moves the print, and the sound only where it says so.
   it.each([
     ["offset of the words only", offset(-1), "", "1:2", "1:3"],
     ["offset of both", offset(-1, "yes"), "", "1:2", "1:2"],

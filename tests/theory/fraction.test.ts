@@ -31,7 +31,12 @@ describe("fraction", () => {
     const third = fraction(1, 3);
     const fifth = fraction(1, 5);
     expect(third.add(third).add(third).equals(ONE)).toBe(true);
-    expect(fifth.mul(5).add(third.mul(3)).equals(fraction(2))).toBe(true);
+    expect(
+      fifth
+        .mul(fraction(5))
+        .add(third.mul(fraction(3)))
+        .equals(fraction(2)),
+    ).toBe(true);
     // 0.1 + 0.2 = 0.30000000000000004
     expect(fraction("0.1").add(fraction("0.2")).equals(fraction("0.3"))).toBe(true);
   });

@@ -117,7 +117,6 @@ const JUMPS: readonly Row[] = [
   // A section left for good by Fine or to the coda is not one that was never closed.
   ["Fine inside a repeat", ["|: Fine", ":|", "D.C."], "1 2 1 2 3 1"],
   ["to coda out of a repeat", ["|:", "toCoda=1", ":|", "D.C.", "coda"], "1 2 3 1 2 3 4 1 2 5"],
-  // BUG: what is left open in a piece with a jump is not reported.
   ["start never closed under a da capo", ["", "|:", "D.C."], "1 2 3 1 2 3; repeat-unclosed"],
   ["D.C. at the end of a repeat", ["|:", ":| D.C.", ""], "1 2 1 2 1 2 3"],
   ["D.S. without segno", ["", "D.S.=1", ""], "1 2 3; jump-not-followed"],
@@ -130,9 +129,7 @@ const JUMPS: readonly Row[] = [
   // Only what was repeated before the jump is left out after it.
   ["repeat in the coda", ["toCoda=1", "D.C.", "coda", "|:", ":|"], "1 2 1 3 4 5 4 5"],
   ["three times in the coda", ["toCoda=1", "D.C.", "coda", "|: :|x3"], "1 2 1 3 4 4 4"],
-  // BUG: endings first met in the coda: only the last is taken.
   ["endings in the coda", ["toCoda=1", "D.C.", "coda", "[1 ] :|", "[2 ]"], "1 2 1 3 4 3 5"],
-  // BUG (both): a repeat for after the jump is not played where it ends with Fine or to the coda.
   ["after-jump, Fine where it ends", ["|:", ":|again Fine", "D.C."], "1 2 1 2 3 1 2 1 2"],
   [
     "after-jump, to coda where it ends",

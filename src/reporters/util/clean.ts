@@ -1,9 +1,22 @@
 /** Control characters, line separators and marks that turn the direction of writing. */
 const UNPRINTABLE = /[\p{Cc}\u2028\u2029\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu;
 
-/** Text out of a file, made safe for a terminal: one line, no control characters. */
+/** No title or bar number needs more; a hostile one could fill the page. */
+const LONGEST = 300;
+
+/** Text out of a file, made safe for a terminal: one line, no control characters, not endless. */
 export function clean(text: string): string {
-  return text.replace(UNPRINTABLE, " ").replace(/ {2,}/g, " ").trim();
+  return cleanTo(text, LONGEST);
+}
+
+/** The same for texts that may be longer or must be shorter. */
+export function cleanTo(text: string, longest: number): string {
+  const plain = text
+    .slice(0, 2 * longest)
+    .replace(UNPRINTABLE, " ")
+    .replace(/ {2,}/g, " ")
+    .trim();
+  return plain.length > longest ? `${plain.slice(0, longest)}…` : plain;
 }
 
 /** Escapes in JSON what could steer a terminal that shows it; the parsed text stays the same. */
