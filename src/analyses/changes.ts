@@ -2,6 +2,7 @@ import type { Disagreement, Evidence } from "../model/finding.js";
 import type { Fraction } from "../model/fraction.js";
 import type { Advice, InstrumentChange } from "../model/report.js";
 import { toNumber } from "../theory/fraction.js";
+import { countedBarQuarters } from "../timing/performance.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
 import { timed, type AnalysisContext } from "./context.js";
 import { findHazards } from "./hazards.js";
@@ -67,10 +68,31 @@ function measureChange(
     needed,
     lookUp: { seconds: lookUpSeconds, bars: lookUpBars },
     verdict,
+    entersIn: entersIn(context, from, to),
     hazards,
     evidence,
     disagreements,
     advice,
+  };
+}
+
+/** Meter and tempo of the entry, where they are not those that were left. */
+function entersIn(
+  { performance, tempoMap }: AnalysisContext,
+  from: Fraction,
+  to: Fraction,
+): InstrumentChange["entersIn"] {
+  const [left, entered] = [performance.visitEndingAt(from), performance.visitAt(to)].map(
+    (visit) => performance.barOf(visit).meter.label,
+  );
+  const tempi = tempoMap.stretches;
+  const before = tempi.findLast(({ startQuarters }) => startQuarters.compare(from) < 0) ?? tempi[0];
+  const after = tempoMap.stretchAt(to);
+  const isNewTempo =
+    before !== undefined && before.quartersPerMinute.likely !== after.quartersPerMinute.likely;
+  return {
+    ...(entered !== undefined && entered !== left && { meter: entered }),
+    ...(isNewTempo && { tempo: after.text }),
   };
 }
 
@@ -90,7 +112,7 @@ function cueAdvice(
   return { kind: "ask-for-cue", when: early && !sameBar ? "look-up" : "entry", barLabel, pass };
 }
 
-/** Bars from the moment the hands are ready to the entry, each counted by its own length. */
+/** Bars from the moment the hands are ready to the entry. */
 function barsBefore(
   { performance, tempoMap }: AnalysisContext,
   readyQuarters: number,
@@ -106,9 +128,9 @@ function barsBefore(
     const visit = visits[k];
     if (!visit) break;
     const start = toNumber(visit.startQuarters);
-    const length = toNumber(visit.lengthQuarters);
-    const end = Math.min(start + length, enter);
-    if (length > 0) bars += Math.max(0, end - Math.max(start, readyQuarters)) / length;
+    const end = Math.min(start + toNumber(visit.lengthQuarters), enter);
+    const counted = toNumber(countedBarQuarters(performance.barOf(visit)));
+    bars += Math.max(0, end - Math.max(start, readyQuarters)) / counted;
     if (start <= readyQuarters) break;
   }
   return bars;
@@ -146,7 +168,14 @@ function reasons(
   const from = performance.barOf(last.visit).barLabel;
   const to = performance.barOf(first.visit).barLabel;
   return {
-    evidence: [{ kind: "repeat", barIndex, barLabel, text: `from bar ${from} to bar ${to}` }],
+    evidence: [
+      {
+        kind: "repeat",
+        barIndex,
+        barLabel,
+        text: `from bar ${from} ${first.visit.barIndex < last.visit.barIndex ? "back" : "on"} to bar ${to}`,
+      },
+    ],
     disagreements: [],
   };
 }

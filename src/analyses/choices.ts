@@ -39,11 +39,9 @@ export function rateChoice(
   const sorted = [...written].sort((a, b) => midiNumber(a) - midiNumber(b));
   const [lowest = null] = sorted;
   const highest = sorted.at(-1) ?? null;
-  const outOfRange = written.filter(
-    (pitch) =>
-      midiNumber(pitch) < midiNumber(instrument.lowest) ||
-      midiNumber(pitch) > midiNumber(instrument.highest),
-  ).length;
+  const [floor, ceiling] = [midiNumber(instrument.lowest), midiNumber(instrument.highest)];
+  const tooLow = written.filter((pitch) => midiNumber(pitch) < floor).length;
+  const outOfRange = tooLow + written.filter((pitch) => midiNumber(pitch) > ceiling).length;
   const count = Math.max(1, notes.length);
   const reasons: DifficultyReason[] = [{ kind: "altered-notes", count: altered, of: notes.length }];
   if (accidentals > 0) reasons.push({ kind: "accidentals", count: accidentals, of: notes.length });
@@ -57,6 +55,7 @@ export function rateChoice(
     lowest,
     highest,
     outOfRange,
+    tooLow,
     difficulty: {
       score: (10 * (altered + accidentals)) / count + (outOfRange > 0 ? 10 : 0),
       reasons,

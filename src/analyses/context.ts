@@ -1,6 +1,6 @@
 import type { InstrumentId } from "../model/instrument.js";
 import type { ChangeoverProfile } from "../model/profile.js";
-import type { PartTimeline } from "../model/score.js";
+import type { PartTimeline, PrintedWords } from "../model/score.js";
 import type { Moment, TimedMoment } from "../model/time.js";
 import { ZERO } from "../theory/fraction.js";
 import type { Performance } from "../timing/performance.js";
@@ -13,6 +13,8 @@ export interface AnalysisContext {
   readonly timeline: PartTimeline;
   readonly performance: Performance;
   readonly tempoMap: TempoMap;
+  /** Words that speak of the tempo and stand beside no number, in the order of the page. */
+  readonly tempoWords: readonly PrintedWords[];
   readonly inHand: InstrumentsInHand;
   readonly stretches: readonly PlayedStretch[];
   readonly profile: ChangeoverProfile;

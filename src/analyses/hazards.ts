@@ -1,5 +1,6 @@
 import type { Hazard } from "../model/finding.js";
 import type { Fraction } from "../model/fraction.js";
+import type { HeldPlace } from "../model/report.js";
 import { toNumber } from "../theory/fraction.js";
 import type { AnalysisContext } from "./context.js";
 
@@ -12,19 +13,19 @@ export interface BlindSpan {
 
 /**
  * What happens in the blind seconds that a player would want to see: a meter change, a tempo change,
- * a fermata. What begins exactly with them was seen coming; what begins with the entry was not.
+ * a fermata. What begins as the player looks down, or with the entry, is among it.
  */
 export function findHazards(
   context: AnalysisContext,
   blind: BlindSpan,
   enter: Fraction,
   lookUpBars: number,
-  fermatas: readonly { readonly quarters: Fraction }[],
+  fermatas: readonly HeldPlace[],
 ): readonly Hazard[] {
   const { performance, tempoMap } = context;
   const hazards: Hazard[] = [];
   const inBlind = (quarters: Fraction) =>
-    quarters.compare(blind.from) > 0 && toNumber(quarters) <= blind.untilQuarters;
+    quarters.compare(blind.from) >= 0 && toNumber(quarters) <= blind.untilQuarters;
   for (const visit of performance.visits.slice(performance.visitAt(blind.from).visitIndex)) {
     if (toNumber(visit.startQuarters) > blind.untilQuarters) break;
     const before = performance.visits[visit.visitIndex - 1];
@@ -46,20 +47,14 @@ export function findHazards(
     const before = tempoMap.stretches[k - 1];
     if (!before || !inBlind(stretch.startQuarters)) return;
     const [from, to] = [before.quartersPerMinute.likely, stretch.quartersPerMinute.likely];
-    if (from !== to) {
-      hazards.push({
-        kind: "tempo-change",
-        at: performance.momentAt(stretch.startQuarters),
-        from,
-        to,
-      });
-    }
+    if (from === to) return;
+    const at = performance.momentAt(stretch.startQuarters);
+    hazards.push({ kind: "tempo-change", at, from, to, mark: stretch.text });
   });
-  for (const fermata of fermatas) {
+  for (const { at, on } of fermatas) {
     // Under a fermata on the last note the player still watches.
-    const begun = fermata.quarters.compare(blind.from) >= 0;
-    if (begun && toNumber(fermata.quarters) <= blind.untilQuarters) {
-      hazards.push({ kind: "fermata", at: performance.momentAt(fermata.quarters) });
+    if (on === "rest" && toNumber(at.quarters) <= blind.untilQuarters) {
+      hazards.push({ kind: "fermata", at });
     }
   }
   if (lookUpBars < 1) {

@@ -2,12 +2,13 @@ import type { Notice } from "../model/finding.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { PartReport } from "../model/report.js";
-import type { PartTimeline, ScoreTitles } from "../model/score.js";
+import type { PartTimeline, PrintedWords, ScoreTitles } from "../model/score.js";
 import { ZERO } from "../theory/fraction.js";
 import { createPerformance } from "../timing/performance.js";
 import { performedNotes } from "../timing/performed-notes.js";
 import { performedOrder } from "../timing/performed-order.js";
 import { ASSUMED_TEMPO } from "../timing/tempo-range.js";
+import { isTempoWords } from "../timing/tempo-words.js";
 import { createTempoMap, type TempoStretch } from "../timing/tempo-map.js";
 import { findChanges } from "./changes.js";
 import type { AnalysisContext } from "./context.js";
@@ -45,6 +46,7 @@ export function analysisContext(timeline: PartTimeline, profile: ChangeoverProfi
     timeline,
     performance,
     tempoMap: createTempoMap(performance, timeline.tempoMarks),
+    tempoWords: unnumberedTempoWords(timeline),
     inHand,
     stretches,
     profile,
@@ -70,6 +72,11 @@ export function analysePart(
     movement: source.movement,
     part: timeline.part,
     barCount: timeline.bars.length,
+    barLabels: {
+      first: timeline.bars[0]?.barLabel ?? "",
+      last: timeline.bars.at(-1)?.barLabel ?? "",
+    },
+    playedBars: performance.visits.length,
     instruments: context.instruments,
     changes: ANALYSES.changes(context),
     entries: ANALYSES.entries(context),
@@ -84,19 +91,36 @@ export function analysePart(
       ...timeline.notices,
       ...notices,
       ...graceNotices(report.entries),
-      ...(profile.assumed && report.changes.length > 0
-        ? [{ kind: "profile-assumed" } as const]
-        : []),
+      ...handNotices(report.changes),
       ...(timeline.concertScore ? [{ kind: "concert-score" } as const] : []),
     ],
   };
 }
 
+/** Tempo words without a number beside them; the same words over two parts count once. */
+function unnumberedTempoWords({ words, tempoMarks }: PartTimeline): readonly PrintedWords[] {
+  const numbered = new Set(tempoMarks.map(({ at }) => `${at.barIndex} ${at.offset.toFraction()}`));
+  const seen = new Set<string>();
+  return words.filter(({ at, text }) => {
+    const place = `${at.barIndex} ${at.offset.toFraction()}`;
+    if (!isTempoWords(text) || numbered.has(place) || seen.has(`${place} ${text}`)) return false;
+    seen.add(`${place} ${text}`);
+    return true;
+  });
+}
+
 function tempoNotices(
   stretches: readonly TempoStretch[],
-  { performance }: AnalysisContext,
+  { performance, tempoWords, timeline }: AnalysisContext,
 ): readonly Notice[] {
   const notices: Notice[] = [];
+  if (tempoWords.length > 0) {
+    const marks = tempoWords.map(({ at, text }) => ({
+      text,
+      barLabel: timeline.bars[at.barIndex]?.barLabel ?? "",
+    }));
+    notices.push({ kind: "tempo-words-unread", marks });
+  }
   const assumed = stretches.find(({ source }) => source === "assumed");
   if (assumed) {
     const until = stretches.find(({ source }) => source !== "assumed");
@@ -112,6 +136,13 @@ function tempoNotices(
   );
   if (playback.size > 0) notices.push({ kind: "tempo-from-playback", count: playback.size });
   return notices;
+}
+
+function handNotices(changes: PartReport["changes"]): readonly Notice[] {
+  const steps = changes.flatMap(({ needed }) => needed.steps);
+  const assumed = steps.filter((step) => step.assumed).length;
+  if (assumed === 0) return [];
+  return [{ kind: "profile-assumed", all: assumed === steps.length }];
 }
 
 function graceNotices(entries: PartReport["entries"]): readonly Notice[] {

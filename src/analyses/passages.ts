@@ -12,6 +12,7 @@ import { endMoment } from "./stretches.js";
 
 /** A passage while it is gathered. */
 interface OpenPassage {
+  readonly disputed: boolean;
   readonly instrument: InstrumentId;
   readonly soundingFifths: number | null;
   readonly notes: PerformedNote[];
@@ -30,6 +31,7 @@ export function findPassages(context: AnalysisContext): readonly Passage[] {
 
 function gather(context: AnalysisContext): readonly OpenPassage[] {
   const passages: OpenPassage[] = [];
+  let disputed = false;
   for (const stretch of context.stretches) {
     const alternatives = alternativesTo(context, stretch.instrument);
     const rest = stretch.silentFrom
@@ -51,12 +53,28 @@ function gather(context: AnalysisContext): readonly OpenPassage[] {
       ) {
         open.notes.push(performed);
       } else {
-        passages.push({ instrument: stretch.instrument, soundingFifths, notes: [performed] });
+        disputed = isDisputed(
+          context,
+          performed,
+          disputed && open?.instrument === stretch.instrument,
+        );
+        const { instrument } = stretch;
+        passages.push({ instrument, soundingFifths, disputed, notes: [performed] });
       }
       fresh = false;
     }
   }
   return passages;
+}
+
+/** Whether the instrument was taken on words that the transposition contradicts. */
+function isDisputed(
+  { inHand }: AnalysisContext,
+  { noteIndex }: PerformedNote,
+  before: boolean,
+): boolean {
+  const taken = inHand.switches.get(noteIndex);
+  return taken ? taken.disagreements.length > 0 : before;
 }
 
 function soundingFifthsAt(
@@ -114,6 +132,7 @@ function finish(context: AnalysisContext, open: OpenPassage, number: number): Pa
     from: performance.momentAt(first.startQuarters),
     to: endMoment(performance, last.endQuarters),
     noteCount: notes.length,
+    disputed: open.disputed,
     soundingFifths: open.soundingFifths,
     choices: candidates.map((id) => rateChoice(id, open.instrument, notes, open.soundingFifths)),
   };

@@ -30,9 +30,10 @@ function createProgram(finish: (code: ExitCode) => void): Command {
       [],
     )
     .addOption(
-      new Option("-f, --format <format>", "how to report")
-        .choices(["text", "json", "ndjson", "csv", "tsv"])
-        .default("text"),
+      new Option(
+        "-f, --format <format>",
+        "how to report (default: by the ending of --out, else text)",
+      ).choices(["text", "json", "ndjson", "csv", "tsv"]),
     )
     .option("-o, --out <file>", "write to a file instead of standard output")
     .option("--force", "let --out replace an existing file", false)

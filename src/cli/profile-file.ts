@@ -4,10 +4,10 @@ import { parseDocument } from "yaml";
 import { USUAL_PROFILE } from "../instruments/usual-profile.js";
 import { InputError } from "../model/input-error.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
-import type { ChangeoverProfile, HandlingSeconds } from "../model/profile.js";
+import type { ChangeoverProfile } from "../model/profile.js";
 
 const seconds = v.pipe(
-  v.number("must be a number of seconds"),
+  v.number("must be a number of seconds, with a point: 1.5"),
   v.minValue(0, "must not be negative"),
   v.maxValue(600, "must be at most 600 seconds"),
 );
@@ -28,9 +28,9 @@ const groupMessage = ({ expected }: { readonly expected: string | null }) =>
   expected === "never" ? "is not a field of a profile" : "must be a group of fields";
 const handling = v.strictObject(
   {
-    putDownSeconds: v.optional(seconds),
-    pickUpSeconds: v.optional(seconds),
-    settleSeconds: v.optional(seconds),
+    putDownSeconds: v.exactOptional(seconds),
+    pickUpSeconds: v.exactOptional(seconds),
+    settleSeconds: v.exactOptional(seconds),
   },
   groupMessage,
 );
@@ -38,16 +38,16 @@ const instrumentList = v.array(instrumentId, "must be a list of instruments");
 
 const profileSchema = v.strictObject(
   {
-    name: v.optional(v.string("must be a text")),
-    usual: v.optional(handling),
-    instruments: v.optional(v.record(instrumentId, handling, groupMessage)),
-    sharedMouthpiece: v.optional(
+    name: v.exactOptional(v.string("must be a text")),
+    usual: v.exactOptional(handling),
+    instruments: v.exactOptional(v.record(instrumentId, handling, groupMessage)),
+    sharedMouthpiece: v.exactOptional(
       v.array(instrumentList, "must be a list of groups of instruments"),
     ),
-    moveMouthpieceSeconds: v.optional(seconds),
-    pageTurnSeconds: v.optional(seconds),
-    pairSeconds: v.optional(v.record(pair, seconds, groupMessage)),
-    carries: v.optional(instrumentList),
+    moveMouthpieceSeconds: v.exactOptional(seconds),
+    pageTurnSeconds: v.exactOptional(seconds),
+    pairSeconds: v.exactOptional(v.record(pair, seconds, groupMessage)),
+    carries: v.exactOptional(instrumentList),
   },
   groupMessage,
 );
@@ -93,29 +93,22 @@ export function parseProfile(text: string): ChangeoverProfile {
       path === null ? issue.message : `${path}: ${issue.message}`,
     );
   }
-  const given = result.output;
-  const instruments: Partial<Record<InstrumentId, Partial<HandlingSeconds>>> = {
-    ...USUAL_PROFILE.instruments,
-  };
-  for (const [id, figures] of Object.entries(given.instruments ?? {})) {
-    if (isInstrumentId(id)) instruments[id] = { ...instruments[id], ...defined(figures) };
-  }
+  const { name, sharedMouthpiece, carries, pairSeconds, ...times } = result.output;
   return {
-    name: given.name ?? "your profile",
-    assumed: false,
-    usual: { ...USUAL_PROFILE.usual, ...defined(given.usual ?? {}) },
-    instruments,
-    sharedMouthpiece: given.sharedMouthpiece ?? USUAL_PROFILE.sharedMouthpiece,
-    moveMouthpieceSeconds: given.moveMouthpieceSeconds ?? USUAL_PROFILE.moveMouthpieceSeconds,
-    pageTurnSeconds: given.pageTurnSeconds ?? USUAL_PROFILE.pageTurnSeconds,
-    pairSeconds: Object.fromEntries(
-      Object.entries(given.pairSeconds ?? {}).map(([key, value]) => [
-        key.replace(/\s/g, ""),
-        value,
-      ]),
-    ),
-    carries: given.carries ?? USUAL_PROFILE.carries,
+    name: name ?? "your profile",
+    own: {
+      ...times,
+      ...(pairSeconds && { pairSeconds: withoutSpaces(pairSeconds) }),
+    },
+    sharedMouthpiece: sharedMouthpiece ?? USUAL_PROFILE.sharedMouthpiece,
+    carries: carries ?? USUAL_PROFILE.carries,
   };
+}
+
+function withoutSpaces(pairs: Readonly<Record<string, number>>): Readonly<Record<string, number>> {
+  return Object.fromEntries(
+    Object.entries(pairs).map(([pair, figure]) => [pair.replace(/\s/g, ""), figure]),
+  );
 }
 
 /** The schema passes over such names in silence; here nothing is dropped in silence. */
@@ -151,10 +144,4 @@ function parseYaml(text: string): unknown {
       cause: error,
     });
   }
-}
-
-function defined<T extends object>(figures: T): { [K in keyof T]?: Exclude<T[K], undefined> } {
-  return Object.fromEntries(Object.entries(figures).filter(([, value]) => value !== undefined)) as {
-    [K in keyof T]?: Exclude<T[K], undefined>;
-  };
 }

@@ -102,6 +102,14 @@ function readTarget(tokens: readonly Token[], row: ChangeRow): NameReading {
   return suits(whole, row) || isTuning(whole) ? whole : readName(withoutFillers(tokens));
 }
 
+/** Keys in which clarinets are made: B-flat, A, C, D, E-flat. */
+const CLARINET_KEYS: ReadonlySet<number | undefined> = new Set([-2, 3, 0, 2, -3]);
+
+/** Whether one clarinet is left for another: "Si♭ muta in La". */
+function isClarinetPair(subject: NameReading, target: NameReading): boolean {
+  return CLARINET_KEYS.has(onlyKey(subject)) && CLARINET_KEYS.has(onlyKey(target));
+}
+
 function judge(
   row: ChangeRow,
   subjectTokens: readonly Token[],
@@ -109,8 +117,9 @@ function judge(
 ): Outcome {
   const subject = readName(subjectTokens.filter((token) => !isFiller(token)));
   const target = readTarget(targetTokens, row);
-  // "C muta in H" and "muta in Fa, Do" tune timpani.
-  if (isTuning(target) || (!subject.phrase && subject.keys.length > 0)) return "stop";
+  // "C muta in H" and "muta in Fa, Do" tune timpani; "Si♭ muta in La" is the clarinettist's.
+  const fromKey = !subject.phrase && subject.keys.length > 0;
+  if (isTuning(target) || (fromKey && !isClarinetPair(subject, target))) return "stop";
   if (subject.unknown.some((word) => NEGATIONS.has(word) || FOREIGN_WORDS.has(word))) return "stop";
   if (targetTokens.some((token) => LOOK_ALIKES.has(token.text))) return "none";
   if (!suits(target, row)) {

@@ -1,4 +1,5 @@
-import type { ChangeoverProfile } from "../model/profile.js";
+import type { InstrumentId } from "../model/instrument.js";
+import type { ChangeoverProfile, HandlingSeconds } from "../model/profile.js";
 
 /**
  * The profile used when the player gives none. All figures are assumptions (common practice, no source),
@@ -7,9 +8,12 @@ import type { ChangeoverProfile } from "../model/profile.js";
  * ("below 5 s risky, 8-10 s or more safer", a woodwind teacher's web article on the time required for
  * instrument switches; "about 2 s" for the quickest B-flat/A change, a web note of 2007).
  */
-export const USUAL_PROFILE: ChangeoverProfile = {
-  name: "usual figures",
-  assumed: true,
+export const USUAL_HAND_TIMES: {
+  readonly usual: HandlingSeconds;
+  readonly instruments: Readonly<Partial<Record<InstrumentId, Partial<HandlingSeconds>>>>;
+  readonly moveMouthpieceSeconds: number;
+  readonly pageTurnSeconds: number;
+} = {
   usual: { putDownSeconds: 1, pickUpSeconds: 1, settleSeconds: 1 },
   instruments: {
     "clarinet-bflat": { putDownSeconds: 0.7, pickUpSeconds: 0.7, settleSeconds: 0.6 },
@@ -25,9 +29,14 @@ export const USUAL_PROFILE: ChangeoverProfile = {
     contrabassoon: { putDownSeconds: 2.5, pickUpSeconds: 3 },
     "saxophone-baritone": { putDownSeconds: 2, pickUpSeconds: 2 },
   },
-  sharedMouthpiece: [["clarinet-bflat", "clarinet-a"]],
   moveMouthpieceSeconds: 1.5,
   pageTurnSeconds: 1.5,
-  pairSeconds: {},
+};
+
+/** The profile used when the player gives none. One mouthpiece for B-flat and A is common practice. */
+export const USUAL_PROFILE: ChangeoverProfile = {
+  name: "usual figures",
+  own: {},
+  sharedMouthpiece: [["clarinet-bflat", "clarinet-a"]],
   carries: ["clarinet-bflat", "clarinet-a"],
 };

@@ -16,8 +16,11 @@ export type Hazard =
   | {
       readonly kind: "tempo-change";
       readonly at: Moment;
+      /** Quarters a minute, the likely ones. */
       readonly from: number;
       readonly to: number;
+      /** The new tempo as printed; empty where only a number is known. */
+      readonly mark: string;
     }
   | { readonly kind: "fermata"; readonly at: Moment }
   | { readonly kind: "late-look-up"; readonly at: Moment; readonly lookUpBars: number };
@@ -62,9 +65,13 @@ export type Notice = {
       readonly untilBarLabel?: string;
     }
   | { readonly kind: "tempo-from-playback"; readonly count: number }
+  | {
+      readonly kind: "tempo-words-unread";
+      readonly marks: readonly { readonly text: string; readonly barLabel: string }[];
+    }
   | { readonly kind: "tempo-unreadable"; readonly text: string }
   | { readonly kind: "tempo-contradiction"; readonly printed: string; readonly playback: number }
-  | { readonly kind: "profile-assumed" }
+  | { readonly kind: "profile-assumed"; readonly all: boolean }
   | { readonly kind: "instrument-assumed"; readonly instrument: InstrumentId }
   | {
       readonly kind: "name-against-transposition";

@@ -10,20 +10,24 @@ export interface HandlingSeconds {
   readonly settleSeconds: number;
 }
 
-/** How one player changes instruments. All figures are in seconds. */
+/** Hand times as far as somebody gave them; what is missing is taken from the usual figures. */
+export interface HandTimes {
+  /** For instruments without figures of their own. */
+  readonly usual?: Partial<HandlingSeconds>;
+  readonly instruments?: Readonly<Partial<Record<InstrumentId, Partial<HandlingSeconds>>>>;
+  readonly moveMouthpieceSeconds?: number;
+  readonly pageTurnSeconds?: number;
+  /** Pairs timed as a whole: `clarinet-bflat>clarinet-a`. */
+  readonly pairSeconds?: Readonly<Record<string, number>>;
+}
+
+/** How one player changes instruments. */
 export interface ChangeoverProfile {
   readonly name: string;
-  /** Whether the figures are the shipped assumptions rather than the player's own. */
-  readonly assumed: boolean;
-  /** What holds for instruments without figures of their own. */
-  readonly usual: HandlingSeconds;
-  readonly instruments: Readonly<Partial<Record<InstrumentId, Partial<HandlingSeconds>>>>;
+  /** The player's own figures; empty for the shipped profile. */
+  readonly own: HandTimes;
   /** Groups of instruments that are played with one mouthpiece, moved across at each change. */
   readonly sharedMouthpiece: readonly (readonly InstrumentId[])[];
-  readonly moveMouthpieceSeconds: number;
-  readonly pageTurnSeconds: number;
-  /** Pairs timed as a whole by the player: `clarinet-bflat>clarinet-a`. */
-  readonly pairSeconds: Readonly<Record<string, number>>;
   /** What the player has at hand: the candidates for reading a passage on another instrument. */
   readonly carries: readonly InstrumentId[];
 }

@@ -4,6 +4,12 @@ import type { InstrumentId } from "./instrument.js";
 import type { PartInfo, SpelledPitch } from "./score.js";
 import type { Moment, SecondsRange, TempoRange, TempoSource, TimedMoment } from "./time.js";
 
+/** A fermata in a rest, which lengthens it, or on the last note before it, which the player leaves late. */
+export interface HeldPlace {
+  readonly at: Moment;
+  readonly on: "last-note" | "rest";
+}
+
 /** A silence before an entry, in every unit a player counts in. */
 export interface Rest {
   readonly quarters: Fraction;
@@ -14,8 +20,12 @@ export interface Rest {
   readonly seconds: SecondsRange;
   /** The weakest source among the tempi inside the rest. */
   readonly tempoSource: TempoSource;
-  /** Fermatas on the last note or in the rest; what they add is the conductor's and is not in the seconds. */
-  readonly fermatas: readonly Moment[];
+  /** Words in it that speak of the tempo and are not in the seconds. */
+  readonly tempoWords: readonly { readonly at: Moment; readonly text: string }[];
+  /** What holds the rest up is the conductor's and is not in the seconds. */
+  readonly fermatas: readonly HeldPlace[];
+  /** As the player counts it: whole bars, and the beats of the bars begun and left inside the rest. */
+  readonly counted: { readonly bars: number; readonly beats: number };
 }
 
 /** One action of the changeover and what it takes. */
@@ -23,6 +33,8 @@ export interface ChangeoverStep {
   readonly action:
     "whole-change" | "put-down" | "pick-up" | "move-mouthpiece" | "settle" | "page-turn";
   readonly seconds: number;
+  /** Whether it is the usual figure, not one of the player's own. */
+  readonly assumed: boolean;
 }
 
 /** Seconds the hands need. */
@@ -55,6 +67,8 @@ export interface InstrumentChange {
   /** What is left of the short rest: negative when the hands need longer. */
   readonly lookUp: { readonly seconds: number; readonly bars: number };
   readonly verdict: Verdict;
+  /** What the player enters in, where it is not what was left: meter and tempo as printed. */
+  readonly entersIn: { readonly meter?: string; readonly tempo?: string };
   readonly hazards: readonly Hazard[];
   readonly evidence: readonly Evidence[];
   readonly disagreements: readonly Disagreement[];
@@ -91,8 +105,9 @@ export interface InstrumentChoice {
   readonly accidentals: number;
   readonly lowest: SpelledPitch | null;
   readonly highest: SpelledPitch | null;
-  /** Notes below or above what the instrument has. */
+  /** Notes below or above what the instrument has, in all, and those below. */
   readonly outOfRange: number;
+  readonly tooLow: number;
   readonly difficulty: { readonly score: number; readonly reasons: readonly DifficultyReason[] };
 }
 
@@ -103,6 +118,8 @@ export interface Passage {
   readonly from: Moment;
   readonly to: Moment;
   readonly noteCount: number;
+  /** Whether words and transposition disagree on the instrument. */
+  readonly disputed: boolean;
   readonly soundingFifths: number | null;
   readonly choices: readonly InstrumentChoice[];
 }
@@ -122,6 +139,10 @@ export interface PartReport {
   readonly movement: string;
   readonly part: PartInfo;
   readonly barCount: number;
+  /** Printed numbers of the first and the last bar. */
+  readonly barLabels: { readonly first: string; readonly last: string };
+  /** Bars as played, repeats counted. */
+  readonly playedBars: number;
   readonly instruments: readonly InstrumentId[];
   readonly changes: readonly InstrumentChange[];
   readonly entries: readonly Entry[];

@@ -141,6 +141,12 @@ export interface PrintedInstruction {
   readonly scoreInstrumentId?: string;
 }
 
+/** Words over a part, or over the top part of the score. */
+export interface PrintedWords {
+  readonly at: Position;
+  readonly text: string;
+}
+
 /** A fermata in any part that was read. */
 export interface FermataMark {
   readonly at: Position;
@@ -159,6 +165,8 @@ export interface PartTimeline {
   /** From every part that was read, in the order of the page. */
   readonly tempoMarks: readonly TempoMark[];
   readonly fermatas: readonly FermataMark[];
+  /** The words of the part and of the top part, which may speak of the tempo. */
+  readonly words: readonly PrintedWords[];
   /** Pages of the file are the player's pages only when the file is one part. */
   readonly pagesArePlayers: boolean;
   /** Whether the file notates at sounding pitch (`<concert-score>`). */

@@ -5,6 +5,7 @@ import type {
   FromHere,
   Position,
   PrintedInstruction,
+  PrintedWords,
   Transposition,
 } from "../model/score.js";
 import type { TempoMark } from "../model/time.js";
@@ -38,6 +39,7 @@ export class PageSigns {
   private readonly transpositions: Unplaced<Transposition>[] = [];
   private readonly keys: Unplaced<number | null>[] = [];
   private readonly instructions: Unplaced<Omit<PrintedInstruction, "at">>[] = [];
+  private readonly words: Unplaced<string>[] = [];
   private readonly fermatas: Unplaced<string>[] = [];
   private readonly tempi: Unplaced<Omit<TempoMark, "at">>[] = [];
 
@@ -101,6 +103,11 @@ export class PageSigns {
             const isPlayback = sound?.attributes["tempo"] !== undefined;
             const at = offset.add((isPlayback ? soundOffset : printedOffset)(value, content));
             this.tempi.push({ barIndex, offset: at, value: { ...tempo, partId } });
+          }
+          const text = printedWords(value);
+          if (text) {
+            const at = offset.add(printedOffset(value, content));
+            this.words.push({ barIndex, offset: at, value: text });
           }
           const rehearsal = descendants(value, "rehearsal")
             .map((each) => each.text.trim())
@@ -189,6 +196,7 @@ export class PageSigns {
         at,
         partId: value,
       })),
+      words: place(this.words).map(({ at, value }): PrintedWords => ({ at, text: value })),
       tempoMarks: mergeTempi(place(this.tempi), bars, notices),
     };
   }

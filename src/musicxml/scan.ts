@@ -32,6 +32,7 @@ const SHARED = nameSet(["metronome", "fermata", "repeat", "ending", "rehearsal"]
 const MOST_DIVISIONS = 200;
 
 const DOCTYPE = "<!DOCTYPE";
+const WORDS = Buffer.from("words");
 const SOUND = Buffer.from("sound");
 const DIVISIONS = Buffer.from("divisions");
 const TRANSPOSE = Buffer.from("transpose");
@@ -263,6 +264,10 @@ class DocumentScanner {
         return;
       case SOUND[0]:
         if (!is(SOUND) || !SHARED_SOUND.test(this.text(nameEnd, tagEnd))) return;
+        break;
+      case WORDS[0]:
+        // Tempo words stand over the top part of a score.
+        if (!is(WORDS) || part !== this.parts[0]) return;
         break;
       default:
         if (!SHARED.get(bytes[nameStart] ?? 0)?.some(is)) return;

@@ -46,7 +46,7 @@ export function readTimeline(
   const otherParts = index.parts.filter((each) => each !== slices);
   for (const other of otherParts) readSharedMarks(bytes, other, slices, signs, notices);
   signs.finish((barIndex) => notices.at(slices.bars[barIndex]?.label ?? "", slices.id));
-  const lengths = barLengths(readBars, otherParts, bytes, notices);
+  const lengths = barLengths(readBars, otherParts, bytes, signs, notices);
   const bars = assembleBars(readBars, lengths, signs);
   return {
     part,
@@ -122,6 +122,7 @@ function barLengths(
   bars: readonly ReadBar[],
   others: readonly PartSlices[],
   bytes: Buffer,
+  signs: PageSigns,
   notices: NoticeCollector,
 ): readonly Fraction[] {
   const lengths = bars.map(({ content: { filled, meter } }, barIndex) => {
@@ -135,7 +136,8 @@ function barLengths(
   bars.forEach(({ slice, content: { meter } }, barIndex) => {
     const length = lengths[barIndex] ?? ZERO;
     if (meter.unmetered || length.equals(meter.barQuarters)) return;
-    if (isDividedBar(lengths, barIndex, meter.barQuarters)) return;
+    const closesRepeat = signs.bar(barIndex).flow.repeatEnd !== undefined;
+    if (isDividedBar(lengths, barIndex, meter.barQuarters, closesRepeat)) return;
     notices.at(slice.label)({
       kind: "bar-length",
       quarters: toNumber(length),
@@ -146,13 +148,18 @@ function barLengths(
   return lengths;
 }
 
-/** A pick-up, the last bar that makes up for it, or a bar split in two by a repeat or double bar. */
-function isDividedBar(lengths: readonly Fraction[], barIndex: number, full: Fraction): boolean {
+/** A pick-up, the bar that makes up for it at the end or at a repeat, or a bar split in two by a double bar. */
+function isDividedBar(
+  lengths: readonly Fraction[],
+  barIndex: number,
+  full: Fraction,
+  closesRepeat: boolean,
+): boolean {
   const length = lengths[barIndex] ?? ZERO;
   if (length.compare(full) > 0) return false;
   if (barIndex === 0) return true;
   const neighbours = [lengths[barIndex - 1], lengths[barIndex + 1]];
-  if (barIndex === lengths.length - 1) neighbours.push(lengths[0]);
+  if (closesRepeat || barIndex === lengths.length - 1) neighbours.push(lengths[0]);
   return neighbours.some((other) => other?.add(length).equals(full));
 }
 

@@ -53,6 +53,7 @@ function partDocument(report: PartReport, errors: readonly InputFailure[]) {
     movement: report.movement,
     part: { id: report.part.id, name: report.part.name },
     bars: report.barCount,
+    playedBars: report.playedBars,
     durationSeconds: seconds(report.durationSeconds),
     instruments: report.instruments,
     changes: report.changes.map(changeDocument),
@@ -78,6 +79,7 @@ function changeDocument(change: InstrumentChange) {
     },
     lookUp: { seconds: round(change.lookUp.seconds), bars: round(change.lookUp.bars) },
     verdict: change.verdict,
+    entersIn: change.entersIn,
     hazards: change.hazards.map((hazard) => ({
       ...hazard,
       at: place(hazard.at),
@@ -106,6 +108,7 @@ function passageDocument(passage: Passage) {
     from: place(passage.from),
     to: place(passage.to),
     notes: passage.noteCount,
+    disputed: passage.disputed,
     sounding: key(passage.soundingFifths),
     choices: passage.choices.map((choice) => ({
       instrument: choice.instrument,
@@ -115,6 +118,7 @@ function passageDocument(passage: Passage) {
       lowest: choice.lowest && pitchName(choice.lowest),
       highest: choice.highest && pitchName(choice.highest),
       outOfRange: choice.outOfRange,
+      tooLow: choice.tooLow,
       difficulty: { score: round(choice.difficulty.score), reasons: choice.difficulty.reasons },
     })),
   };
@@ -128,14 +132,17 @@ function key(fifths: number | null) {
   return { fifths, major: fifths === null ? null : majorKeyName(fifths) };
 }
 
-function restDocument({ quarters, bars, beats, seconds: range, tempoSource, fermatas }: Rest) {
+function restDocument(rest: Rest) {
+  const { quarters, bars, beats, counted, seconds: range, tempoSource, fermatas } = rest;
   return {
     quarters: toNumber(quarters),
     bars: round(bars),
     beats: round(beats),
     seconds: seconds(range),
     tempoSource,
-    fermatas: fermatas.map(place),
+    tempoWords: rest.tempoWords.map(({ at, text }) => ({ ...place(at), text })),
+    fermatas: fermatas.map(({ at, on }) => ({ ...place(at), on })),
+    counted,
   };
 }
 

@@ -6,7 +6,13 @@ import { adviceText, disagreementText, evidenceText } from "./wording/advice.js"
 import { hazardText } from "./wording/hazards.js";
 import { shortName } from "./wording/instruments.js";
 import { barText, placeText } from "./wording/places.js";
-import { counted, restLengthText, secondsRangeText, secondsText } from "./wording/quantities.js";
+import {
+  barsLeftText,
+  restLengthText,
+  secondsRangeText,
+  secondsText,
+} from "./wording/quantities.js";
+import { clean } from "./util/clean.js";
 
 /** The worst stand out by more than colour: a mark in the margin and capitals. */
 const MARGIN: Readonly<Record<Verdict, string>> = {
@@ -60,28 +66,54 @@ function fromText({ leave }: InstrumentChange): string {
 }
 
 function timeText({ rest, needed, lookUp }: InstrumentChange): string {
-  const fermata = rest.fermatas.length > 0 ? " + fermata" : "";
+  const fermata = rest.fermatas.some(({ on }) => on === "rest") ? " + fermata" : "";
   const left =
     lookUp.seconds > 0
-      ? `then ${secondsText(lookUp.seconds)} (${counted(lookUp.bars, "bar")}) to look up`
+      ? `leaves ${secondsText(lookUp.seconds)} (${barsLeftText(lookUp.bars)}) to look up`
       : `${secondsText(-lookUp.seconds)} too short`;
-  return `rest ${restLengthText(rest)}, ${secondsRangeText(rest.seconds)}${fermata}; hands ${secondsText(needed.seconds)}; ${left}`;
+  return `rest ${restLengthText(rest)}, ${secondsRangeText(rest.seconds)}${fermata}; hands ${secondsText(needed.seconds)}; at the fast end ${left}`;
 }
 
 function details(change: InstrumentChange): readonly string[] {
+  const { rest, entersIn, needed, lookUp } = change;
   const lines = change.disagreements.map(disagreementText);
   const hazards = change.hazards.filter(
-    ({ kind }) => kind !== "late-look-up" || change.lookUp.seconds > 0,
+    ({ kind }) => kind !== "late-look-up" || lookUp.seconds > 0,
   );
   if (hazards.length > 0) lines.push(`eyes down: ${hazards.map(hazardText).join("; ")}`);
-  if (change.rest.fermatas.length > 0) {
-    const bars = [...new Set(change.rest.fermatas.map(barText))].join(", ");
-    lines.push(`the fermata at bar ${bars} adds time; how much is the conductor's`);
+  const entered = [entersIn.meter, entersIn.tempo].flatMap((each) => (each ? [clean(each)] : []));
+  if (entered.length > 0) lines.push(`you enter in ${entered.join(", ")}`);
+  if (rest.tempoWords.length > 0) {
+    const words = rest.tempoWords.map(({ at, text }) => `"${clean(text)}" (bar ${barText(at)})`);
+    lines.push(`in this rest, and not in its seconds: ${words.join(", ")}`);
   }
+  for (const on of ["last-note", "rest"] as const) {
+    const held = rest.fermatas.filter((each) => each.on === on);
+    if (held.length === 0) continue;
+    const bars = [...new Set(held.map(({ at }) => barText(at)))].join(", ");
+    lines.push(
+      on === "rest"
+        ? `the fermata at bar ${bars} adds time; how much is the conductor's`
+        : `fermata on your last note (bar ${bars}): you leave when the conductor lets go`,
+    );
+  }
+  const turn = needed.steps.find(({ action }) => action === "page-turn");
+  if (turn) lines.push(`page turn in this rest, ${secondsText(turn.seconds)} of the hands' time`);
   for (const advice of change.advice) lines.push(`→ ${adviceText(advice)}`);
-  lines.push(`printed: ${change.evidence.map(evidenceText).join(", ")}`);
-  return lines;
+  return [...lines, ...evidenceLines(change)];
 }
+
+/** What the player can see on the page, and what only the file says. */
+function evidenceLines({ evidence }: InstrumentChange): readonly string[] {
+  const onPage = evidence.filter(({ kind }) => ON_PAGE.has(kind)).map(evidenceText);
+  const inFile = evidence.filter(({ kind }) => !ON_PAGE.has(kind)).map(evidenceText);
+  const printed = onPage.length > 0 ? onPage.join(", ") : "nothing";
+  return [
+    `on the page: ${printed}${inFile.length > 0 ? `; in the file: ${inFile.join(", ")}` : ""}`,
+  ];
+}
+
+const ON_PAGE: ReadonlySet<string> = new Set(["words", "part-name-display", "repeat"]);
 
 function verdictWord(verdict: Verdict): string {
   return verdict === "impossible" || verdict === "tight" ? verdict.toUpperCase() : verdict;
@@ -93,7 +125,7 @@ function painter(verdict: Verdict, style: Style): (text: string) => string {
 }
 
 const ACTIONS: Readonly<Record<InstrumentChange["needed"]["steps"][number]["action"], string>> = {
-  "whole-change": "timed as a whole",
+  "whole-change": "as you timed it",
   "put-down": "put down",
   "pick-up": "pick up",
   "move-mouthpiece": "move mouthpiece",
@@ -101,12 +133,18 @@ const ACTIONS: Readonly<Record<InstrumentChange["needed"]["steps"][number]["acti
   "page-turn": "page turn",
 };
 
-/** What the hands need for each kind of change, step by step, once. */
+/** What the hands need for each kind of change, step by step, once; page turns come on top. */
 export function handLines({ changes }: PartReport, { width }: RenderOptions): readonly string[] {
+  const someOwn = changes.some(({ needed }) => needed.steps.some(({ assumed }) => !assumed));
   const lines = new Set(
     changes.map(({ from, to, needed }) => {
-      const steps = needed.steps.map(({ action, seconds }) => `${ACTIONS[action]} ${seconds}`);
-      return `${shortName(from)} → ${shortName(to)}: ${secondsText(needed.seconds)} = ${steps.join(" + ")}`;
+      const steps = needed.steps.filter(({ action }) => action !== "page-turn");
+      const sum = steps.reduce((total, { seconds }) => total + seconds, 0);
+      const each = steps.map(
+        ({ action, seconds, assumed }) =>
+          `${ACTIONS[action]} ${seconds}${assumed && someOwn ? "*" : ""}`,
+      );
+      return `${shortName(from)} → ${shortName(to)}: ${secondsText(sum)} = ${each.join(" + ")}`;
     }),
   );
   return [...lines].flatMap((line) => wrap(`  ${line}`, width, INDENT));

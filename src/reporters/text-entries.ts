@@ -13,7 +13,8 @@ export function entryLines(part: PartReport, { width }: RenderOptions): readonly
     `  bar ${placeText(at)}`,
     shortName(instrument),
     `after ${restLengthText(rest)}`,
-    secondsRangeText(rest.seconds) + (rest.fermatas.length > 0 ? " + fermata" : ""),
+    secondsRangeText(rest.seconds) +
+      (rest.fermatas.some(({ on }) => on === "rest") ? " + fermata" : ""),
     leave ? `since ${leave.atBarEnd ? "" : "bar "}${placeText(leave)}` : "from the start",
     graceNotes > 0 ? "grace notes first" : "",
   ]);

@@ -2,7 +2,11 @@ import type { InstrumentChoice, PartReport, Passage } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { keyText, shortName } from "./wording/instruments.js";
+import { counted } from "./wording/quantities.js";
 import { barText } from "./wording/places.js";
+
+const KEY_LEGEND =
+  "A signature stands for its major or minor key; +n counts accidentals before notes; easier: of ten notes at least two fewer are altered; ?: on words that may be a misprint.";
 
 /** Passages that read alike, one after another. */
 interface KeyGroup {
@@ -24,13 +28,13 @@ export function keyLines(part: PartReport, { width }: RenderOptions): readonly s
     const printed = choices.find((choice) => choice.printed);
     const others = choices.filter((choice) => !choice.printed);
     return [
-      `  ${span}`,
-      `sounds in ${keyText(first.soundingFifths)}`,
+      `  ${span}${first.disputed ? " ?" : ""}`,
+      `sounding ${keyText(first.soundingFifths)}`,
       printed ? `on ${shortName(printed.instrument)}: ${readsText(printed)}` : "",
       others
         .map(
           (choice) =>
-            `on ${shortName(choice.instrument)}: ${readsText(choice)}${easierText(choice, printed)}`,
+            `on ${shortName(choice.instrument)}: ${readsText(choice, printed)}${easierText(choice, printed)}`,
         )
         .join("; "),
     ];
@@ -47,14 +51,7 @@ export function keyLines(part: PartReport, { width }: RenderOptions): readonly s
           "      ",
         ),
       );
-  return [
-    ...lines,
-    ...wrap(
-      "  Keys are named as the major key of the signature; +n counts the accidentals before notes.",
-      width,
-      "  ",
-    ),
-  ];
+  return [...lines, ...wrap(`  ${KEY_LEGEND}`, width, "  ")];
 }
 
 function groupPassages(passages: readonly Passage[]): readonly KeyGroup[] {
@@ -63,7 +60,8 @@ function groupPassages(passages: readonly Passage[]): readonly KeyGroup[] {
     const open = groups.at(-1);
     if (
       open?.first.instrument === passage.instrument &&
-      open.first.soundingFifths === passage.soundingFifths
+      open.first.soundingFifths === passage.soundingFifths &&
+      open.first.disputed === passage.disputed
     ) {
       open.last = passage;
       open.passages.push(passage);
@@ -74,7 +72,7 @@ function groupPassages(passages: readonly Passage[]): readonly KeyGroup[] {
 
 type ChoiceSum = Pick<
   InstrumentChoice,
-  "instrument" | "printed" | "writtenFifths" | "accidentals" | "outOfRange"
+  "instrument" | "printed" | "writtenFifths" | "accidentals" | "outOfRange" | "tooLow"
 > & { readonly score: number };
 
 function sumChoices(passages: readonly Passage[]): readonly ChoiceSum[] {
@@ -86,6 +84,7 @@ function sumChoices(passages: readonly Passage[]): readonly ChoiceSum[] {
       ...model,
       accidentals: same.reduce((sum, { accidentals }) => sum + accidentals, 0),
       outOfRange: same.reduce((sum, { outOfRange }) => sum + outOfRange, 0),
+      tooLow: same.reduce((sum, { tooLow }) => sum + tooLow, 0),
       score:
         passages.reduce(
           (sum, { noteCount, choices }) => sum + noteCount * (choices[k]?.difficulty.score ?? 0),
@@ -95,9 +94,18 @@ function sumChoices(passages: readonly Passage[]): readonly ChoiceSum[] {
   });
 }
 
-function readsText({ writtenFifths, accidentals, outOfRange }: ChoiceSum): string {
-  const range = outOfRange > 0 ? `, ${outOfRange} out of range` : "";
-  return `${keyText(writtenFifths)} +${accidentals}${range}`;
+/** Key, accidentals and range; beside the printed choice only what differs from it. */
+function readsText(
+  { writtenFifths, accidentals, outOfRange, tooLow }: ChoiceSum,
+  printed?: ChoiceSum,
+): string {
+  const tooHigh = outOfRange - tooLow;
+  return [
+    keyText(writtenFifths),
+    ...(accidentals > 0 && accidentals !== printed?.accidentals ? [`+${accidentals}`] : []),
+    ...(tooLow > 0 ? [`${counted(tooLow, "note")} too low`] : []),
+    ...(tooHigh > 0 ? [`${counted(tooHigh, "note")} too high`] : []),
+  ].join(" ");
 }
 
 /** Of ten notes, this many fewer altered or with an accidental make a passage plainly easier. */

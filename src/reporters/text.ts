@@ -5,6 +5,7 @@ import { changeLines, handLines } from "./text-changes.js";
 import { entryLines } from "./text-entries.js";
 import { keyLines } from "./text-keys.js";
 import { clean } from "./util/clean.js";
+import { tempoLines } from "./text-tempi.js";
 import { wrap } from "./util/layout.js";
 import { fullName } from "./wording/instruments.js";
 import { noticeText } from "./wording/notices.js";
@@ -29,6 +30,7 @@ function partPage(part: PartReport, options: RenderOptions): readonly string[] {
     ...(options.entries
       ? section("ENTRIES after a bar's rest or more", entryLines(part, options))
       : []),
+    ...section("TEMPI", tempoLines(part, options)),
     ...section("HANDS, in seconds", handLines(part, options)),
     ...section("ASSUMED OR ODD", noticeLines(part, options)),
   ];
@@ -37,7 +39,10 @@ function partPage(part: PartReport, options: RenderOptions): readonly string[] {
 function title(part: PartReport, { style, width }: RenderOptions): readonly string[] {
   const work = [part.title, part.movement].map(clean).filter(Boolean).join(" · ");
   const name = clean(part.part.name) || clean(part.part.id);
-  const length = `${counted(part.barCount, "bar")} · about ${minutesText(part.durationSeconds.likely)}`;
+  const { first, last } = part.barLabels;
+  const { short, likely, long } = part.durationSeconds;
+  const repeats = part.playedBars === part.barCount ? "" : `, ${part.playedBars} bars with repeats`;
+  const length = `bars ${clean(first)}–${clean(last)}${repeats} · about ${minutesText(likely)} (${minutesText(short)}–${minutesText(long)})`;
   const plays = part.instruments.map(fullName).join(", ") || "nothing";
   return [
     ...wrap(`${name}${work ? ` · ${work}` : ""}`, width, "  ").map(style.heading),
@@ -52,9 +57,9 @@ function summary(changes: readonly InstrumentChange[]): string {
     const count = changes.filter((change) => change.verdict === verdict).length;
     return count > 0 ? [`${count} ${verdict}`] : [];
   });
-  const misprints = changes.filter(({ disagreements }) => disagreements.length > 0).length;
-  if (misprints > 0) counts.push(counted(misprints, "misprint"));
-  return `${counted(changes.length, "change")}: ${counts.join(", ")}.`;
+  const doubtful = changes.filter(({ disagreements }) => disagreements.length > 0).length;
+  const misprints = doubtful > 0 ? `; ${doubtful} may be misprinted` : "";
+  return `${counted(changes.length, "change")}: ${counts.join(", ")}${misprints}.`;
 }
 
 function noticeLines(part: PartReport, { width }: RenderOptions): readonly string[] {

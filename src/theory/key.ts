@@ -30,6 +30,16 @@ export function majorKeyName(fifths: number): string {
   return MAJOR_KEYS[fifths + 7] ?? signatureText(fifths);
 }
 
+const MINOR_KEYS = [
+  "a-flat", "e-flat", "b-flat", "f", "c", "g", "d",
+  "a", "e", "b", "f-sharp", "c-sharp", "g-sharp", "d-sharp", "a-sharp",
+] as const; // prettier-ignore
+
+/** Name of the minor key with that signature, in lower case. */
+export function minorKeyName(fifths: number): string {
+  return MINOR_KEYS[fifths + 7] ?? signatureText(fifths);
+}
+
 /** "no sharps or flats", "1 sharp", "3 flats". */
 export function signatureText(fifths: number): string {
   if (fifths === 0) return "no sharps or flats";

@@ -1,7 +1,7 @@
 import type { Fraction } from "../model/fraction.js";
 import type { Bar, Position } from "../model/score.js";
 import type { BarVisit, Moment } from "../model/time.js";
-import { isPositive, ONE, toNumber, ZERO } from "../theory/fraction.js";
+import { isPositive, maxFraction, minFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
 
 /** The bars in the order of performance, with ways between performed time and the page. */
 export interface Performance {
@@ -16,8 +16,13 @@ export interface Performance {
   readonly moment: (visit: BarVisit, offset: Fraction) => Moment;
   readonly momentAt: (quarters: Fraction) => Moment;
   readonly barOf: (visit: BarVisit) => Bar;
-  /** Whole and partial bars between two moments, each bar counted by its own length. */
+  /** Whole and partial bars between two moments; a pick-up counts as the part of a bar that it is. */
   readonly barsBetween: (from: Fraction, to: Fraction) => number;
+  /** A rest as the player counts it: whole bars, and the beats of bars that are only partly silent. */
+  readonly countedRest: (
+    from: Fraction,
+    to: Fraction,
+  ) => { readonly bars: number; readonly beats: number };
   /** Beats between two moments, as counted in the meter of each bar. */
   readonly beatsBetween: (from: Fraction, to: Fraction) => number;
 }
@@ -84,12 +89,29 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
       return moment(visit, quarters.sub(visit.startQuarters));
     },
     barOf,
-    barsBetween: (from, to) =>
-      sumOverBars(from, to, ({ lengthQuarters }) =>
-        isPositive(lengthQuarters) ? lengthQuarters : ONE,
-      ),
+    barsBetween: (from, to) => sumOverBars(from, to, countedBarQuarters),
+    countedRest: (from, to) => {
+      let bars = 0;
+      let beats = ZERO;
+      for (let k = visitAt(from).visitIndex; k < visits.length; k++) {
+        const visit = visits[k] ?? last;
+        if (visit.startQuarters.compare(to) >= 0) break;
+        const end = minFraction(visit.startQuarters.add(visit.lengthQuarters), to);
+        const silent = end.sub(maxFraction(visit.startQuarters, from));
+        const bar = barOf(visit);
+        if (isPositive(silent) && silent.equals(countedBarQuarters(bar))) bars++;
+        else if (isPositive(silent)) beats = beats.add(silent.div(bar.meter.beatQuarters));
+      }
+      return { bars, beats: toNumber(beats) };
+    },
     beatsBetween: (from, to) => sumOverBars(from, to, ({ meter }) => meter.beatQuarters),
   };
+}
+
+/** A pick-up or half of a divided bar is counted as the part of a bar that it is. */
+export function countedBarQuarters({ lengthQuarters, meter }: Bar): Fraction {
+  const whole = meter.unmetered ? lengthQuarters : maxFraction(lengthQuarters, meter.barQuarters);
+  return isPositive(whole) ? whole : ONE;
 }
 
 /**

@@ -1,16 +1,17 @@
 import type { TempoMark, TempoRange, TempoSource } from "../model/time.js";
 
 /**
- * How far a conductor may be from a number, as a share of it.
- * Assumptions (common practice, no source); they widen every rest into a range.
+ * How far a conductor may be from a number, as factors of it. Assumptions (common practice, no source);
+ * they widen every rest into a range. A playback number without a printed mark was set by ear, or by
+ * the program's own idea of a tempo word, and is mostly too fast: down to half is allowed for.
  */
-const SPREAD: Readonly<Record<"metronome" | "sound", number>> = {
-  metronome: 0.06,
-  // A playback number was often set by ear, or by the program's own idea of a tempo word.
-  sound: 0.12,
+const SPREAD: Readonly<
+  Record<"metronome" | "approximate" | "sound", { slow: number; fast: number }>
+> = {
+  metronome: { slow: 0.94, fast: 1.06 },
+  approximate: { slow: 0.9, fast: 1.1 },
+  sound: { slow: 0.5, fast: 1.12 },
 };
-/** A printed "ca." leaves more room. */
-const APPROXIMATE_SPREAD = 0.1;
 
 /**
  * The tempo used where the file gives none: quarters a minute. An assumption; the range spans
@@ -23,8 +24,9 @@ export function tempoRange(mark: TempoMark): TempoRange {
   const likely = mark.quartersPerMinute;
   if (mark.printedRange)
     return { slow: mark.printedRange.low, likely, fast: mark.printedRange.high };
-  const spread = mark.approximate ? APPROXIMATE_SPREAD : SPREAD[mark.source];
-  return { slow: likely * (1 - spread), likely, fast: likely * (1 + spread) };
+  const spread =
+    SPREAD[mark.source === "metronome" && mark.approximate ? "approximate" : mark.source];
+  return { slow: likely * spread.slow, likely, fast: likely * spread.fast };
 }
 
 /** The sources from the most to the least to be relied on. */

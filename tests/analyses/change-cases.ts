@@ -38,7 +38,7 @@ export function back(quarters: number): string {
 
 /** The usual figures, but so many seconds from the B-flat clarinet to the A. */
 export function taking(seconds: number): ChangeoverProfile {
-  return { ...USUAL_PROFILE, pairSeconds: { "clarinet-bflat>clarinet-a": seconds } };
+  return { ...USUAL_PROFILE, own: { pairSeconds: { "clarinet-bflat>clarinet-a": seconds } } };
 }
 
 export function changesOf(

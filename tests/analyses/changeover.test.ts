@@ -40,8 +40,8 @@ describe("the changeover", () => {
     const time = changeoverTime(taking(2.25), "clarinet-bflat", "clarinet-a", 1);
     expect(time.seconds).toBe(3.75);
     expect(time.steps).toEqual([
-      { action: "whole-change", seconds: 2.25 },
-      { action: "page-turn", seconds: 1.5 },
+      { action: "whole-change", seconds: 2.25, assumed: false },
+      { action: "page-turn", seconds: 1.5, assumed: true },
     ]);
     const back = changeoverTime(taking(2.25), "clarinet-a", "clarinet-bflat", 0);
     expect(back.seconds).toBeCloseTo(3.5, 9);

@@ -58,9 +58,9 @@ describe("hazards", () => {
     expect(hazardsOf("tempo-change", 4)).toMatchObject([{ from: 55, to: 85 }]);
   });
 
-  it("what begins with the rest was seen coming, but for a fermata, whose end is not seen", () => {
+  it("what begins with the rest begins as the player looks down", () => {
     const found = kinds.map((kind) => hazardsOf(kind, 4, note("C5", 4)).length);
-    expect(found).toEqual([0, 0, 1]);
+    expect(found).toEqual([1, 1, 1]);
   });
 
   it("a sign at the entry is one where the hands are not ready before", () => {
@@ -92,9 +92,9 @@ describe("hazards", () => {
     rest(4),
     IN_A + note("C5", 4),
   ];
-  it("a fermata on the last note is told with the rest, which it lengthens by nobody knows what", () => {
+  it("a fermata on the last note is told with the rest, which it puts off by nobody knows what", () => {
     const { rest: silence } = onlyChange(held, taking(2));
-    expect(silence.fermatas).toMatchObject([{ barLabel: "1", beat: 3 }]);
+    expect(silence.fermatas).toMatchObject([{ at: { barLabel: "1", beat: 3 }, on: "last-note" }]);
     expect(silence.seconds.short).toBeCloseTo(8, 9);
   });
 
@@ -111,6 +111,8 @@ describe("hazards", () => {
   it("a fermata on a note held under the last is told with the rest", () => {
     const under = back(4) + note("C4", 2, VOICE_2) + note("D4", 2, VOICE_2);
     const bars = [start(note("C5", 4, FERMATA) + under), rest(4), IN_A + note("C5", 4)];
-    expect(onlyChange(bars).rest.fermatas).toMatchObject([{ barLabel: "1", beat: 1 }]);
+    expect(onlyChange(bars).rest.fermatas).toMatchObject([
+      { at: { barLabel: "1", beat: 1 }, on: "last-note" },
+    ]);
   });
 });

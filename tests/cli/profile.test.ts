@@ -31,7 +31,7 @@ async function reportWith(profile: string): Promise<CheckedPart> {
 }
 
 describe("muta profile", () => {
-  it("writes what --profile accepts, with the same result but for the notice", async () => {
+  it("writes what --profile accepts, with the same result until a figure is filled in", async () => {
     const cwd = temporaryFolder();
     const written = await runMuta(["profile", "--out", "hands.yaml"], { cwd });
     expect(written).toEqual({ code: 0, stdout: "", stderr: "" });
@@ -39,7 +39,13 @@ describe("muta profile", () => {
     const assumed = JSON.parse(usual.stdout) as CheckedPart;
     const own = await reportWith(readFileSync(join(cwd, "hands.yaml"), "utf8"));
     expect(assumed.notices.map(({ kind }) => kind)).toEqual(["profile-assumed"]);
-    expect(own).toEqual({ ...assumed, notices: [] });
+    expect(own).toEqual(assumed);
+    const filled = readFileSync(join(cwd, "hands.yaml"), "utf8").replace(
+      "# moveMouthpieceSeconds: 1.5",
+      "moveMouthpieceSeconds: 2",
+    );
+    const { changes } = await reportWith(filled);
+    expect(changes[0]?.needed.seconds).toBe(4);
   });
 
   it("writes the same to standard output, and says that the figures are assumed", async () => {
@@ -66,31 +72,45 @@ describe("muta profile", () => {
 
 describe("a profile", () => {
   // Usual figures for B-flat to A: down 0.7, mouthpiece 1.5, up 0.7, settle 0.6 (`USUAL_PROFILE`).
-  it.each<[string, string, number, string]>([
-    ["YAML", "pairSeconds:\n  clarinet-bflat>clarinet-a: 2.5 # timed on Monday\n", 2.5, "workable"],
-    ["JSON", '{"pairSeconds": {"clarinet-bflat > clarinet-a": 2.5}}', 2.5, "workable"],
-    ["the other direction", 'pairSeconds: {"clarinet-a>clarinet-bflat": 1}', 3.5, "workable"],
-    ["two mouthpieces", "sharedMouthpiece: []", 2, "workable"],
-    ["a slow mouthpiece", "moveMouthpieceSeconds: 4", 6, "impossible"],
-    ["one instrument", "instruments: {clarinet-a: {settleSeconds: 2.1}}", 5, "tight"],
-    ["no time at all", 'pairSeconds: {"clarinet-bflat>clarinet-a": 0}', 0, "ample"],
-    ["only a name", "name: Anna", 3.5, "workable"],
-  ])("replaces the usual figures: %s", async (_, profile, seconds, verdict) => {
+  it.each<[string, string, number, string, "all" | "some" | "none"]>([
+    [
+      "YAML",
+      "pairSeconds:\n  clarinet-bflat>clarinet-a: 2.5 # timed on Monday\n",
+      2.5,
+      "workable",
+      "none",
+    ],
+    ["JSON", '{"pairSeconds": {"clarinet-bflat > clarinet-a": 2.5}}', 2.5, "workable", "none"],
+    [
+      "the other direction",
+      'pairSeconds: {"clarinet-a>clarinet-bflat": 1}',
+      3.5,
+      "workable",
+      "all",
+    ],
+    ["two mouthpieces", "sharedMouthpiece: []", 2, "workable", "all"],
+    ["a slow mouthpiece", "moveMouthpieceSeconds: 4", 6, "impossible", "some"],
+    ["one instrument", "instruments: {clarinet-a: {settleSeconds: 2.1}}", 5, "tight", "some"],
+    ["no time at all", 'pairSeconds: {"clarinet-bflat>clarinet-a": 0}', 0, "ample", "none"],
+    ["only a name", "name: Anna", 3.5, "workable", "all"],
+  ])("replaces the usual figures: %s", async (_, profile, seconds, verdict, usual) => {
     const { changes, notices } = await reportWith(profile);
     expect(changes).toHaveLength(1);
     expect(changes[0]?.needed.seconds).toBeCloseTo(seconds, 9);
     expect(changes[0]?.verdict).toBe(verdict);
-    expect(notices).toEqual([]);
+    const assumed = usual === "none" ? [] : [{ kind: "profile-assumed", all: usual === "all" }];
+    expect(notices).toMatchObject(assumed);
+    expect(notices).toHaveLength(assumed.length);
   });
 
-  it("takes the usual figures for instruments that have none of their own", async () => {
+  it("takes the player's figure for any instrument before a usual one for the instrument", async () => {
     const own = "instruments: {clarinet-bflat: {putDownSeconds: 0}}\nusual: {settleSeconds: 9}";
     const { changes } = await reportWith(own);
     expect(changes[0]?.needed.steps).toEqual([
-      { action: "put-down", seconds: 0 },
-      { action: "move-mouthpiece", seconds: 1.5 },
-      { action: "pick-up", seconds: 0.7 },
-      { action: "settle", seconds: 0.6 },
+      { action: "put-down", seconds: 0, assumed: false },
+      { action: "move-mouthpiece", seconds: 1.5, assumed: true },
+      { action: "pick-up", seconds: 0.7, assumed: true },
+      { action: "settle", seconds: 9, assumed: false },
     ]);
   });
 

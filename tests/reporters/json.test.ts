@@ -42,6 +42,7 @@ describe("a part", () => {
       "movement",
       "part",
       "bars",
+      "playedBars",
       "durationSeconds",
       "instruments",
       "changes",
@@ -83,22 +84,25 @@ describe("a part", () => {
           quarters: 8,
           bars: 2,
           beats: 8,
+          counted: { bars: 2, beats: 0 },
           seconds: SECONDS,
           tempoSource: "metronome",
+          tempoWords: [],
           fermatas: [],
         },
         needed: {
           seconds: 3.5,
           steps: [
-            { action: "put-down", seconds: 0.7 },
-            { action: "move-mouthpiece", seconds: 1.5 },
-            { action: "pick-up", seconds: 0.7 },
-            { action: "settle", seconds: 0.6 },
+            { action: "put-down", seconds: 0.7, assumed: true },
+            { action: "move-mouthpiece", seconds: 1.5, assumed: true },
+            { action: "pick-up", seconds: 0.7, assumed: true },
+            { action: "settle", seconds: 0.6, assumed: true },
           ],
         },
         // 0.273585 s at 127.2 quarters a minute are 0.58 quarters, of a bar of four.
         lookUp: { seconds: 0.273585, bars: 0.145 },
         verdict: "tight",
+        entersIn: {},
         hazards: [
           {
             kind: "late-look-up",
@@ -151,6 +155,7 @@ describe("a part", () => {
       "lowest",
       "highest",
       "outOfRange",
+      "tooLow",
       "difficulty",
     ]);
     expect(choice).toMatchObject({

@@ -42,23 +42,28 @@ describe("the page", () => {
   it("of a part with an impossible change", () => {
     expect(page([partOf(changeBars(1))])).toMatchInlineSnapshot(`
       "Clarinet 2 in B♭ · Suite · 1. Aria
-      part.xml · 3 bars · about 6 s
+      part.xml · bars 1–3 · about 6 s (6 s–6 s)
       Plays B-flat clarinet, A clarinet. 1 change: 1 impossible.
 
       CHANGES
       !!  1  end of bar 1 → bar 3  B♭ → A  IMPOSSIBLE
-            rest 1 bar, 2.0 s (1.9–2.1); hands 3.5 s; 1.6 s too short
-            → the hands need 1.6 s more than there is: play some bars on the other
-              instrument, leave notes out, or let a colleague take them
+            rest 1 bar, 2.0 s (1.9–2.1); hands 3.5 s; at the fast end 1.6 s too short
+            → play some bars on the other instrument, leave notes out, or let a
+              colleague take them
             → ask for a clear cue at bar 3
-            printed: "muta in La" (bar 2), transposition (bar 3)
+            on the page: "muta in La" (bar 2); in the file: transposition (bar 3)
 
       KEYS
-        bars                     printed      instead
-        1     sounds in B♭ (2♭)  on B♭: C +0  on A: D♭ (5♭) +0
-        3     sounds in A (3♯)   on A: C +0   on B♭: B (5♯) +0
-        Keys are named as the major key of the signature; +n counts the accidentals
-        before notes.
+        bars                      printed         instead
+        1     sounding 2♭ (B♭/g)  on B♭: 0 (C/a)  on A: 5♭ (D♭/b♭)
+        3     sounding 3♯ (A/f♯)  on A: 0 (C/a)   on B♭: 5♯ (B/g♯)
+        A signature stands for its major or minor key; +n counts accidentals before
+        notes; easier: of ten notes at least two fewer are altered; ?: on words that
+        may be a misprint.
+
+      TEMPI
+        bar 1: quarter = 120 [printed, 113–127]
+        In brackets: where it comes from, and the range taken, in quarters a minute.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move mouthpiece 1.5 + pick up 0.7 + settle 0.6
@@ -73,24 +78,29 @@ describe("the page", () => {
   it("of a part with a misprint", () => {
     expect(page([partOf(changeBars(6, B_FLAT))])).toMatchInlineSnapshot(`
       "Clarinet 2 in B♭ · Suite · 1. Aria
-      part.xml · 8 bars · about 16 s
-      Plays B-flat clarinet, A clarinet. 1 change: 1 ample, 1 misprint.
+      part.xml · bars 1–8 · about 16 s (15 s–17 s)
+      Plays B-flat clarinet, A clarinet. 1 change: 1 ample; 1 may be misprinted.
 
       CHANGES
        ?  1  end of bar 1 → bar 8  B♭ → A  ample
-            rest 6 bars, 12.0 s (11.3–12.8); hands 3.5 s; then 7.8 s (4¼ bars) to look
-              up
+            rest 6 bars, 12.0 s (11.3–12.8); hands 3.5 s; at the fast end leaves 7.8 s
+              (4 bars) to look up
             misprint? "muta in La" (bar 2) means A clarinet, but the transposition at
               bar 8 is for B-flat clarinet
             → ask the librarian which is right before the first rehearsal
-            printed: "muta in La" (bar 2)
+            on the page: "muta in La" (bar 2)
 
       KEYS
-        bars                     printed      instead
-        1     sounds in B♭ (2♭)  on B♭: C +0  on A: D♭ (5♭) +0
-        8     sounds in A (3♯)   on A: C +0   on B♭: B (5♯) +0
-        Keys are named as the major key of the signature; +n counts the accidentals
-        before notes.
+        bars                      printed         instead
+        1     sounding 2♭ (B♭/g)  on B♭: 0 (C/a)  on A: 5♭ (D♭/b♭)
+        8 ?   sounding 3♯ (A/f♯)  on A: 0 (C/a)   on B♭: 5♯ (B/g♯)
+        A signature stands for its major or minor key; +n counts accidentals before
+        notes; easier: of ten notes at least two fewer are altered; ?: on words that
+        may be a misprint.
+
+      TEMPI
+        bar 1: quarter = 120 [printed, 113–127]
+        In brackets: where it comes from, and the range taken, in quarters a minute.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move mouthpiece 1.5 + pick up 0.7 + settle 0.6
@@ -105,31 +115,37 @@ describe("the page", () => {
   it("of a part where a repeat makes a change", () => {
     expect(page([partOf(REPEATED)])).toMatchInlineSnapshot(`
       "Clarinet 2 in B♭ · Suite · 1. Aria
-      part.xml · 8 bars · about 32 s
+      part.xml · bars 1–8, 16 bars with repeats · about 32 s (30 s–34 s)
       Plays B-flat clarinet, A clarinet. 3 changes: 1 impossible, 2 ample.
 
       CHANGES
           1  end of bar 1 → bar 8                        B♭ → A  ample
-            rest 6 bars, 12.0 s (11.3–12.8); hands 3.5 s; then 7.8 s (4¼ bars) to look
-              up
-            printed: "muta in La" (bar 2), transposition (bar 8)
+            rest 6 bars, 12.0 s (11.3–12.8); hands 3.5 s; at the fast end leaves 7.8 s
+              (4 bars) to look up
+            on the page: "muta in La" (bar 2); in the file: transposition (bar 8)
       !!  2  bar 8, beat 4 → bar 1 (2nd time)            A → B♭  IMPOSSIBLE
-            rest 1 beat, 0.5 s; hands 3.5 s; 3.0 s too short
-            → the hands need 3.0 s more than there is: play some bars on the other
-              instrument, leave notes out, or let a colleague take them
+            rest 1 beat, 0.5 s; hands 3.5 s; at the fast end 3.0 s too short
+            → play some bars on the other instrument, leave notes out, or let a
+              colleague take them
             → ask for a clear cue at bar 1 (2nd time)
-            printed: nothing: a jump from bar 8 to bar 1 makes this change
+            on the page: nowhere: going from bar 8 back to bar 1 makes this change
           3  end of bar 1 (2nd time) → bar 8 (2nd time)  B♭ → A  ample
-            rest 6 bars, 12.0 s (11.3–12.8); hands 3.5 s; then 7.8 s (4¼ bars) to look
-              up
-            printed: "muta in La" (bar 2), transposition (bar 8)
+            rest 6 bars, 12.0 s (11.3–12.8); hands 3.5 s; at the fast end leaves 7.8 s
+              (4 bars) to look up
+            on the page: "muta in La" (bar 2); in the file: transposition (bar 8)
 
       KEYS
-        bars                     printed      instead
-        1     sounds in B♭ (2♭)  on B♭: C +0  on A: D♭ (5♭) +0
-        8     sounds in A (3♯)   on A: C +0   on B♭: B (5♯) +0
-        Keys are named as the major key of the signature; +n counts the accidentals
-        before notes.
+        bars                      printed         instead
+        1     sounding 2♭ (B♭/g)  on B♭: 0 (C/a)  on A: 5♭ (D♭/b♭)
+        8     sounding 3♯ (A/f♯)  on A: 0 (C/a)   on B♭: 5♯ (B/g♯)
+        A signature stands for its major or minor key; +n counts accidentals before
+        notes; easier: of ten notes at least two fewer are altered; ?: on words that
+        may be a misprint.
+
+      TEMPI
+        bar 1: quarter = 120 [printed, 113–127]; bar 1 (2nd time): quarter = 120
+        [printed, 113–127]
+        In brackets: where it comes from, and the range taken, in quarters a minute.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move mouthpiece 1.5 + pick up 0.7 + settle 0.6
@@ -150,20 +166,25 @@ describe("the page", () => {
     ];
     expect(page([partOf(bars)], { entries: true })).toMatchInlineSnapshot(`
       "Clarinet 2 in B♭ · Suite · 1. Aria
-      part.xml · 3 bars · about 9 s
+      part.xml · bars 1–3 · about 9 s (8 s–10 s)
       Plays B-flat clarinet. No change of instrument.
 
       CHANGES
         none
 
       KEYS
-        bars                    printed           instead
-        3     sounds in F (1♭)  on B♭: G (1♯) +0  on A: A♭ (4♭) +0
-        Keys are named as the major key of the signature; +n counts the accidentals
-        before notes.
+        bars                     printed          instead
+        3     sounding 1♭ (F/d)  on B♭: 1♯ (G/e)  on A: 4♭ (A♭/f)
+        A signature stands for its major or minor key; +n counts accidentals before
+        notes; easier: of ten notes at least two fewer are altered; ?: on words that
+        may be a misprint.
 
       ENTRIES after a bar's rest or more
         bar 3  B♭  after 2 bars  6.0 s (5.7–6.4)  from the start
+
+      TEMPI
+        bar 1: quarter = 60 [printed, 56–64]
+        In brackets: where it comes from, and the range taken, in quarters a minute.
       "
     `);
   });
@@ -178,7 +199,8 @@ describe("the page", () => {
   it("on a narrow stand", () => {
     expect(page([partOf(changeBars(2))], { width: 40 })).toMatchInlineSnapshot(`
       "Clarinet 2 in B♭ · Suite · 1. Aria
-      part.xml · 4 bars · about 8 s
+      part.xml · bars 1–4 · about 8 s (8 s–9
+        s)
       Plays B-flat clarinet, A clarinet. 1
         change: 1 tight.
 
@@ -186,22 +208,32 @@ describe("the page", () => {
        !  1  end of bar 1 → bar 4: B♭ → A,
             TIGHT
             rest 2 bars, 4.0 s (3.8–4.3);
-              hands 3.5 s; then 0.3 s (¼ bar)
-              to look up
-            eyes down: only ¼ bar to look up
-              before the entry
+              hands 3.5 s; at the fast end
+              leaves 0.3 s (under ¼ bar) to
+              look up
+            eyes down: only under ¼ bar to
+              look up before the entry
             → ask for a clear cue at bar 4
-            printed: "muta in La" (bar 2),
-              transposition (bar 4)
+            on the page: "muta in La" (bar 2);
+              in the file: transposition (bar
+              4)
 
       KEYS
-        1  sounds in B♭ (2♭), on B♭: C +0;
-            instead: on A: D♭ (5♭) +0
-        4  sounds in A (3♯), on A: C +0;
-            instead: on B♭: B (5♯) +0
-        Keys are named as the major key of the
-        signature; +n counts the accidentals
-        before notes.
+        1  sounding 2♭ (B♭/g), on B♭: 0 (C/a);
+            instead: on A: 5♭ (D♭/b♭)
+        4  sounding 3♯ (A/f♯), on A: 0 (C/a);
+            instead: on B♭: 5♯ (B/g♯)
+        A signature stands for its major or
+        minor key; +n counts accidentals
+        before notes; easier: of ten notes at
+        least two fewer are altered; ?: on
+        words that may be a misprint.
+
+      TEMPI
+        bar 1: quarter = 120 [printed,
+        113–127]
+        In brackets: where it comes from, and
+        the range taken, in quarters a minute.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move

@@ -13,7 +13,7 @@ import { UsageError } from "../usage-error.js";
 
 /** What the user asked of `muta check`. */
 export interface CheckOptions {
-  readonly format: FormatName;
+  readonly format?: FormatName;
   readonly part: readonly string[];
   readonly profile?: string;
   readonly out?: string;
@@ -30,12 +30,14 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   if (files.filter((file) => file === "-").length > 1) {
     throw new UsageError("standard input (-) can be read only once");
   }
+  const format = options.format ?? formatOf(options.out);
+  refuseIdleOptions(options, format);
   const profile = await loadProfile(options.profile);
   const report = await checkFiles(files, options.part, profile);
   for (const failure of report.errors) complain(failureText(failure));
   if (report.parts.length > 0) {
     const { width, style } = describeTerminal(options.color && options.out === undefined);
-    const text = REPORTERS[options.format](report, {
+    const text = REPORTERS[format](report, {
       width,
       style,
       entries: options.entries,
@@ -49,6 +51,26 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
     });
   }
   return exitCode(report, options.failOn);
+}
+
+/** A file name says what its reader will expect. */
+function formatOf(out: string | undefined): FormatName {
+  const ending = /\.(csv|tsv|json|ndjson)$/i.exec(out ?? "")?.[1]?.toLowerCase();
+  return ending === undefined ? "text" : (ending as FormatName);
+}
+
+/** An option that would do nothing is a mistake that the user should hear of. */
+function refuseIdleOptions(options: CheckOptions, format: FormatName): void {
+  const isTable = format === "csv" || format === "tsv";
+  if (options.delimiter !== undefined && !isTable) {
+    throw new UsageError(`--delimiter is for csv and tsv, not ${format}`);
+  }
+  if (options.bom && !isTable) throw new UsageError(`--bom is for csv and tsv, not ${format}`);
+  if (options.entries && format !== "text") {
+    throw new UsageError(
+      `--entries is for text; ${format === "csv" || format === "tsv" ? "a table has a row a change" : `${format} has every entry`}`,
+    );
+  }
 }
 
 async function loadProfile(path: string | undefined): Promise<ChangeoverProfile> {

@@ -3,7 +3,6 @@ import type { Advice } from "../../model/report.js";
 import { clean } from "../util/clean.js";
 import { fullName, oneOf } from "./instruments.js";
 import { barText } from "./places.js";
-import { secondsText } from "./quantities.js";
 
 /** One piece of advice as a sentence without its full stop. */
 export function adviceText(advice: Advice): string {
@@ -11,9 +10,9 @@ export function adviceText(advice: Advice): string {
     case "ask-for-cue":
       return advice.when === "entry"
         ? `ask for a clear cue at bar ${barText(advice)}`
-        : `ask for a clear cue at bar ${barText(advice)}, the first you can look up in`;
+        : `ask for a clear cue at bar ${barText(advice)}, where you can look up again`;
     case "not-playable-as-printed":
-      return `the hands need ${secondsText(advice.missingSeconds)} more than there is: play some bars on the other instrument, leave notes out, or let a colleague take them`;
+      return "play some bars on the other instrument, leave notes out, or let a colleague take them";
     case "check-print":
       return `ask the librarian which is right before the first rehearsal`;
   }
@@ -43,6 +42,6 @@ export function evidenceText(each: Evidence): string {
     case "note-instrument":
       return `notes for "${text}" ${bar}`;
     case "repeat":
-      return `nothing: a jump ${text} makes this change`;
+      return `nowhere: going ${text} makes this change`;
   }
 }

@@ -1,6 +1,7 @@
 import type { Hazard } from "../../model/finding.js";
+import { clean } from "../util/clean.js";
 import { barText } from "./places.js";
-import { countText } from "./quantities.js";
+import { barsLeftText } from "./quantities.js";
 
 /** What may be missed, as half a sentence: "meter changes to 5/8 at bar 89". */
 export function hazardText(hazard: Hazard): string {
@@ -9,13 +10,13 @@ export function hazardText(hazard: Hazard): string {
     case "meter-change":
       return `meter changes from ${hazard.from} to ${hazard.to} at ${at}`;
     case "tempo-change":
-      return `tempo changes from ${tempo(hazard.from)} to ${tempo(hazard.to)} at ${at}`;
+      return `new tempo at ${at}: ${hazard.mark ? clean(hazard.mark) : tempo(hazard.to)}`;
     case "fermata":
       return `fermata at ${at}`;
     case "late-look-up":
       return hazard.lookUpBars === 0
         ? "no time to look up before the entry"
-        : `only ${countText(hazard.lookUpBars)} bar to look up before the entry`;
+        : `${barsLeftText(hazard.lookUpBars)} to look up before the entry`;
   }
 }
 

@@ -1,6 +1,6 @@
 import { INSTRUMENTS } from "../../instruments/table.js";
 import type { InstrumentId } from "../../model/instrument.js";
-import { majorKeyName } from "../../theory/key.js";
+import { majorKeyName, minorKeyName } from "../../theory/key.js";
 
 /** "B♭", "bass", "alto sax". */
 export function shortName(id: InstrumentId): string {
@@ -25,9 +25,12 @@ export function signatureSign(fifths: number | null): string {
   return `${Math.abs(fifths)}${fifths > 0 ? "♯" : "♭"}`;
 }
 
-/** "D (2♯)": the major key of a signature, with the signature itself. */
+/** "2♯ (D/b)": a signature with its major and minor key; the tool does not tell which of the two. */
 export function keyText(fifths: number | null): string {
   if (fifths === null) return "own signature";
-  const name = majorKeyName(fifths).replace("-flat", "♭").replace("-sharp", "♯");
-  return fifths === 0 ? name : `${name} (${signatureSign(fifths)})`;
+  return `${signatureSign(fifths)} (${signs(majorKeyName(fifths))}/${signs(minorKeyName(fifths))})`;
+}
+
+function signs(keyName: string): string {
+  return keyName.replace("-flat", "♭").replace("-sharp", "♯");
 }

@@ -5,6 +5,9 @@ import { fullName, oneOf } from "./instruments.js";
 
 type Wording = { readonly [K in NoticeKind]: (notice: Extract<Notice, { kind: K }>) => string };
 
+/** A list in a sentence gets no longer. */
+const MOST_NAMED = 20;
+
 const number = (value: number) => String(Math.round(value * 100) / 100);
 
 /** A sentence for every kind of notice; a missing one does not compile. */
@@ -14,12 +17,19 @@ const WORDING: Wording = {
     `the file gives none, so quarter = ${likely} (${slow}–${fast}) was taken; the seconds are only a guide`,
   "tempo-from-playback": ({ count }) =>
     `${count === 1 ? "one tempo is" : `${count} tempi are`} only a playback number in the file, not printed; a wider range was taken`,
+  "tempo-words-unread": ({ marks }) =>
+    `tempo words that are not turned into numbers, so that the tempo before them was kept: ${marks
+      .slice(0, MOST_NAMED)
+      .map(({ text, barLabel }) => `"${clean(text)}" (bar ${clean(barLabel)})`)
+      .join(", ")}${marks.length > MOST_NAMED ? `, and ${marks.length - MOST_NAMED} more` : ""}`,
   "tempo-unreadable": ({ text }) =>
     `a tempo mark was not understood and is ignored: ${clean(text)}`,
   "tempo-contradiction": ({ printed, playback }) =>
     `the printed tempo (${clean(printed)}) was taken; another number there says quarter = ${number(playback)}`,
-  "profile-assumed": () =>
-    "hand times are usual figures, not yours: time your own changes and give them with --profile",
+  "profile-assumed": ({ all }) =>
+    all
+      ? "hand times are usual figures, not yours: time your own changes and give them with --profile"
+      : "hand times marked * are usual figures, not yours",
   "instrument-assumed": ({ instrument }) =>
     `the part does not name its instrument; by its transposition it was taken for ${fullName(instrument)}`,
   "name-against-transposition": ({ name, transpositionFits }) =>

@@ -10,7 +10,7 @@ export function passText(pass: number): string {
 
 /** "45", or "45 (2nd time)" when the bar comes back; the first time needs no saying. */
 export function barText(place: Pick<Moment, "barLabel" | "pass">): string {
-  const label = clean(place.barLabel);
+  const label = place.barLabel === "0" ? "0 (the upbeat)" : clean(place.barLabel);
   return place.pass > 1 ? `${label} (${passText(place.pass)})` : label;
 }
 
@@ -24,7 +24,17 @@ export function placeText(place: Moment): string {
   return beat === "1" ? barText(place) : `${barText(place)}, beat ${beat}`;
 }
 
-/** A beat with at most two decimals: 2.5, 1.33. */
+const THIRDS_AND_QUARTERS: readonly (readonly [number, string])[] = [
+  [1 / 4, "¼"],
+  [1 / 3, "⅓"],
+  [1 / 2, "½"],
+  [2 / 3, "⅔"],
+  [3 / 4, "¾"],
+];
+
+/** "3", "2½", "1⅔"; other places in a beat with at most two decimals. */
 export function beatText(beat: number): string {
-  return String(Math.round(beat * 100) / 100);
+  const whole = Math.floor(beat);
+  const sign = THIRDS_AND_QUARTERS.find(([part]) => Math.abs(beat - whole - part) < 0.001)?.[1];
+  return sign === undefined ? String(Math.round(beat * 100) / 100) : `${whole}${sign}`;
 }

@@ -29,9 +29,19 @@ export function countText(count: number): string {
   return `${whole > 0 ? whole : ""}${QUARTERS_OF_ONE[quarters % 4] ?? ""}`;
 }
 
-/** "6 bars", "1 bar", "3½ beats": in bars where there is one, else in beats. */
-export function restLengthText({ bars, beats }: Pick<Rest, "bars" | "beats">): string {
-  return bars >= 0.995 ? counted(bars, "bar") : counted(beats, "beat");
+/** "6¾ bars", "½ bar", "under ¼ bar": rounded down, so that what falls short of a bar is not called one. */
+export function barsLeftText(bars: number): string {
+  const quarters = Math.floor(bars * 4 + 1e-6);
+  return quarters === 0 ? "under ¼ bar" : counted(quarters / 4, "bar");
+}
+
+/** As the player counts it: "8 bars + 1 beat", "6 bars", "3½ beats". */
+export function restLengthText({ counted: { bars, beats } }: Pick<Rest, "counted">): string {
+  const parts = [
+    ...(bars > 0 ? [counted(bars, "bar")] : []),
+    ...(beats > 0 ? [counted(beats, "beat")] : []),
+  ];
+  return parts.join(" + ") || "no rest";
 }
 
 /** "1 bar", "6 bars", "½ bar". */
