@@ -67,7 +67,7 @@ describe("csv", () => {
         lookup_seconds: "0.274",
         verdict: "tight",
         tempo_source: "metronome",
-        hazards: "only under ¼ bar to look up before the entry",
+        hazards: "under ¼ bar to look up before the entry",
         evidence: '"muta in La" (bar 2); transposition (bar 4)',
       },
     ]);

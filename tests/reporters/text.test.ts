@@ -211,8 +211,8 @@ describe("the page", () => {
               hands 3.5 s; at the fast end
               leaves 0.3 s (under ¼ bar) to
               look up
-            eyes down: only under ¼ bar to
-              look up before the entry
+            eyes down: under ¼ bar to look up
+              before the entry
             → ask for a clear cue at bar 4
             on the page: "muta in La" (bar 2);
               in the file: transposition (bar
