@@ -1,5 +1,6 @@
 import type { Moment } from "../../model/time.js";
 import { clean } from "../util/clean.js";
+import { mixedNumber } from "./quantities.js";
 
 const ORDINALS = ["", "1st", "2nd", "3rd"];
 
@@ -20,21 +21,6 @@ export function barText(place: Pick<Moment, "barLabel" | "pass">): string {
  */
 export function placeText(place: Moment): string {
   if (place.atBarEnd) return `end of bar ${barText(place)}`;
-  const beat = beatText(place.beat);
+  const beat = mixedNumber(place.beat);
   return beat === "1" ? barText(place) : `${barText(place)}, beat ${beat}`;
-}
-
-const THIRDS_AND_QUARTERS: readonly (readonly [number, string])[] = [
-  [1 / 4, "¼"],
-  [1 / 3, "⅓"],
-  [1 / 2, "½"],
-  [2 / 3, "⅔"],
-  [3 / 4, "¾"],
-];
-
-/** "3", "2½", "1⅔"; other places in a beat with at most two decimals. */
-export function beatText(beat: number): string {
-  const whole = Math.floor(beat);
-  const sign = THIRDS_AND_QUARTERS.find(([part]) => Math.abs(beat - whole - part) < 0.001)?.[1];
-  return sign === undefined ? String(Math.round(beat * 100) / 100) : `${whole}${sign}`;
 }

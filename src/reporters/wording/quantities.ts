@@ -19,6 +19,22 @@ export function minutesText(seconds: number): string {
   return minutes === 0 ? `${whole} s` : `${minutes} min ${String(whole % 60).padStart(2, "0")} s`;
 }
 
+const PARTS_OF_ONE: readonly (readonly [number, string])[] = [
+  [1 / 4, "¼"],
+  [1 / 3, "⅓"],
+  [1 / 2, "½"],
+  [2 / 3, "⅔"],
+  [3 / 4, "¾"],
+];
+
+/** "3", "2½", "1⅔", "⅓"; other parts of one with at most two decimals. */
+export function mixedNumber(value: number): string {
+  const whole = Math.floor(value + 0.001);
+  const sign = PARTS_OF_ONE.find(([part]) => Math.abs(value - whole - part) < 0.001)?.[1];
+  if (sign === undefined) return String(Math.round(value * 100) / 100);
+  return `${whole > 0 ? whole : ""}${sign}`;
+}
+
 const QUARTERS_OF_ONE = ["", "¼", "½", "¾"];
 
 /** A count with its fraction to the nearest quarter: "6", "1¼", "under ¼". */
@@ -39,7 +55,7 @@ export function barsLeftText(bars: number): string {
 export function restLengthText({ counted: { bars, beats } }: Pick<Rest, "counted">): string {
   const parts = [
     ...(bars > 0 ? [counted(bars, "bar")] : []),
-    ...(beats > 0 ? [counted(beats, "beat")] : []),
+    ...(beats > 0 ? [`${mixedNumber(beats)} beat${beats > 1.001 ? "s" : ""}`] : []),
   ];
   return parts.join(" + ") || "no rest";
 }
