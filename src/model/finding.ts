@@ -1,4 +1,5 @@
 import type { InstrumentId } from "./instrument.js";
+import type { PauseKind } from "./tempo.js";
 import type { Moment, TempoRange } from "./time.js";
 
 /** How severe a change is, the worst last. */
@@ -21,8 +22,10 @@ export type Hazard =
       readonly to: number;
       /** The new tempo as printed; empty where only a number is known. */
       readonly mark: string;
+      /** Whether it begins to change here, little by little. */
+      readonly gradual: boolean;
     }
-  | { readonly kind: "fermata"; readonly at: Moment }
+  | { readonly kind: "pause"; readonly at: Moment; readonly sign: PauseKind }
   | { readonly kind: "late-look-up"; readonly at: Moment; readonly lookUpBars: number };
 
 /** Where the file says that the instrument changes. */
@@ -65,6 +68,26 @@ export type Notice = {
       readonly untilBarLabel?: string;
     }
   | { readonly kind: "tempo-from-playback"; readonly count: number }
+  | { readonly kind: "tempo-from-words"; readonly count: number }
+  | {
+      /** How far a gradual change goes is assumed, or the tempo is free. */
+      readonly kind: "tempo-bends";
+      readonly marks: readonly { readonly text: string; readonly barLabel: string }[];
+    }
+  | { readonly kind: "tempo-printed-twice"; readonly taken: string; readonly other: string }
+  | {
+      readonly kind: "recording-incomplete";
+      readonly recording: string;
+      readonly fromBarLabel: string;
+      readonly untilBarLabel: string;
+    }
+  | {
+      readonly kind: "recording-odd";
+      readonly recording: string;
+      readonly fromBarLabel: string;
+      readonly untilBarLabel: string;
+      readonly quartersPerMinute: number;
+    }
   | {
       readonly kind: "tempo-words-unread";
       readonly marks: readonly { readonly text: string; readonly barLabel: string }[];
@@ -93,7 +116,10 @@ export type Notice = {
   | { readonly kind: "odd-number"; readonly element: string; readonly text: string }
   | { readonly kind: "meter-unreadable"; readonly text: string }
   | { readonly kind: "repeat-unclosed" }
+  /** Because the player asked for it; not those that a jump leaves out. */
+  | { readonly kind: "repeats-left-out"; readonly bars: readonly string[] }
   | { readonly kind: "jump-not-followed"; readonly text: string }
+  | { readonly kind: "jump-unreadable"; readonly text: string }
   | { readonly kind: "bars-not-reached"; readonly lastBarLabel: string; readonly bars: number }
   | { readonly kind: "ending-unreadable"; readonly text: string }
   | { readonly kind: "concert-score" }

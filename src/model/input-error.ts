@@ -25,6 +25,10 @@ export const INPUT_ERROR_CODES = [
   "no-matching-part",
   "unknown-instrument",
   "bad-profile",
+  "bad-tempo-sheet",
+  "bad-recording",
+  "no-matching-bar",
+  "no-matching-repeat",
 ] as const;
 export type InputErrorCode = (typeof INPUT_ERROR_CODES)[number];
 

@@ -2,12 +2,22 @@ import type { Disagreement, Evidence, Hazard, Notice, Verdict } from "./finding.
 import type { Fraction } from "./fraction.js";
 import type { InstrumentId } from "./instrument.js";
 import type { PartInfo, SpelledPitch } from "./score.js";
+import type { PauseKind } from "./tempo.js";
 import type { Moment, SecondsRange, TempoRange, TempoSource, TimedMoment } from "./time.js";
 
-/** A fermata in a rest, which lengthens it, or on the last note before it, which the player leaves late. */
+/** What holds the time up in a rest, or on the last note before it, which the player then leaves late. */
 export interface HeldPlace {
   readonly at: Moment;
   readonly on: "last-note" | "rest";
+  readonly sign: PauseKind;
+  /** What it may add to the notated time: an assumption, in no other figure of the report. */
+  readonly extraSeconds: SecondsRange;
+}
+
+/** Seconds by one recording. */
+export interface MeasuredSeconds {
+  readonly recording: string;
+  readonly seconds: number;
 }
 
 /** A silence before an entry, in every unit a player counts in. */
@@ -17,13 +27,18 @@ export interface Rest {
   readonly bars: number;
   /** Beats as the player counts them: a dotted quarter in 6/8. */
   readonly beats: number;
+  /** By the recordings where the player gave any, else by the tempi. */
   readonly seconds: SecondsRange;
   /** The weakest source among the tempi inside the rest. */
   readonly tempoSource: TempoSource;
-  /** Words in it that speak of the tempo and are not in the seconds. */
+  /** By the tempi of the page and the sheet, whatever the recordings say; there only with recordings. */
+  readonly marked?: { readonly seconds: SecondsRange; readonly tempoSource: TempoSource };
+  /** Every recording that covers the rest. */
+  readonly recordings: readonly MeasuredSeconds[];
+  /** Words in it whose effect on the seconds is only assumed: a "rit." without a goal, a "rubato". */
   readonly tempoWords: readonly { readonly at: Moment; readonly text: string }[];
   /** What holds the rest up is the conductor's and is not in the seconds. */
-  readonly fermatas: readonly HeldPlace[];
+  readonly pauses: readonly HeldPlace[];
   /** As the player counts it: whole bars, and the beats of the bars begun and left inside the rest. */
   readonly counted: { readonly bars: number; readonly beats: number };
 }
@@ -127,7 +142,14 @@ export interface Passage {
 /** A tempo of the performance, as used. */
 export interface TempoSpan {
   readonly from: Moment;
+  /** Quarters in the beat that the player counts there. */
+  readonly beatQuarters: number;
+  /** At its start, quarters a minute. */
   readonly quartersPerMinute: TempoRange;
+  /** At its end, where it changes gradually on the way. */
+  readonly endQuartersPerMinute?: TempoRange;
+  /** Whether its effect is only assumed: how far a gradual change goes, or a tempo that is free. */
+  readonly bend?: "gradual" | "free";
   readonly source: TempoSource;
   readonly text: string;
 }
@@ -166,4 +188,34 @@ export interface InputFailure {
 export interface CheckReport {
   readonly parts: readonly PartReport[];
   readonly errors: readonly InputFailure[];
+}
+
+/** A tempo of the performance and the time it lasts. */
+export interface TimedTempo extends TempoSpan {
+  /** Where the next one begins, or the end. */
+  readonly until: Moment;
+  readonly seconds: SecondsRange;
+  /** The mean tempo of the recordings, quarters a minute; there only where they cover it. */
+  readonly measuredQuartersPerMinute?: number;
+  /** How often its bars are played, where they come back within it. */
+  readonly timesThrough: number;
+}
+
+/** The tempi of one part, whatever it is played on: what `muta tempo` has to say. */
+export interface TempoReport {
+  readonly file: string;
+  readonly title: string;
+  readonly movement: string;
+  readonly part: PartInfo;
+  readonly barLabels: { readonly first: string; readonly last: string };
+  readonly barCount: number;
+  /** Bars as played, repeats counted. */
+  readonly playedBars: number;
+  readonly tempi: readonly TimedTempo[];
+  /** What holds the time up; in no figure of the report. */
+  readonly pauses: readonly Omit<HeldPlace, "on">[];
+  /** By the recordings where the player gave any, else by the tempi. */
+  readonly durationSeconds: SecondsRange;
+  readonly recordings: readonly MeasuredSeconds[];
+  readonly notices: readonly Notice[];
 }

@@ -1,6 +1,6 @@
 import type { Fraction } from "./fraction.js";
 import type { Notice } from "./finding.js";
-import type { TempoMark } from "./time.js";
+import type { PauseSign, TempoSign } from "./tempo.js";
 
 /** The seven letters of a written or sounding pitch. */
 export type Step = "C" | "D" | "E" | "F" | "G" | "A" | "B";
@@ -76,7 +76,7 @@ export interface EndingMark {
   readonly passes: readonly number[];
 }
 
-/** Where to go on, printed at a bar: the words of `<sound>`. */
+/** Where to go on, printed at a bar: by `<sound>`, or by words and signs alone. */
 export interface Jumps {
   readonly segno?: string;
   readonly coda?: string;
@@ -84,6 +84,8 @@ export interface Jumps {
   readonly dalSegno?: string;
   readonly toCoda?: string;
   readonly fine: boolean;
+  /** Whether repeats are taken again after the jump ("con repetizione"); left out where nothing is said. */
+  readonly withRepeats?: boolean;
 }
 
 /** A measure as the player sees it, in the order of the file. */
@@ -141,18 +143,6 @@ export interface PrintedInstruction {
   readonly scoreInstrumentId?: string;
 }
 
-/** Words over a part, or over the top part of the score. */
-export interface PrintedWords {
-  readonly at: Position;
-  readonly text: string;
-}
-
-/** A fermata in any part that was read. */
-export interface FermataMark {
-  readonly at: Position;
-  readonly partId: string;
-}
-
 /** Everything one player reads, in the order of the page. */
 export interface PartTimeline {
   readonly part: PartInfo;
@@ -162,11 +152,10 @@ export interface PartTimeline {
   /** Written key signature in fifths; null where the signature is not a traditional one. */
   readonly keys: readonly FromHere<number | null>[];
   readonly instructions: readonly PrintedInstruction[];
-  /** From every part that was read, in the order of the page. */
-  readonly tempoMarks: readonly TempoMark[];
-  readonly fermatas: readonly FermataMark[];
-  /** The words of the part and of the top part, which may speak of the tempo. */
-  readonly words: readonly PrintedWords[];
+  /** From every part that was read, in the order of the page; one for each place. */
+  readonly tempoSigns: readonly TempoSign[];
+  /** From every part that was read; one of a kind for each place. Breath marks are the player's own. */
+  readonly pauses: readonly PauseSign[];
   /** Pages of the file are the player's pages only when the file is one part. */
   readonly pagesArePlayers: boolean;
   /** Whether the file notates at sounding pitch (`<concert-score>`). */

@@ -1,10 +1,9 @@
 import type { Fraction } from "./fraction.js";
-import type { Position } from "./score.js";
 
 /** Where a tempo came from, the strongest first. */
 export const TEMPO_SOURCES = [
-  "sheet",
   "recording",
+  "sheet",
   "metronome",
   "sound",
   "words",
@@ -24,21 +23,6 @@ export interface SecondsRange {
   readonly short: number;
   readonly likely: number;
   readonly long: number;
-}
-
-/** A tempo as it stands in the file; it holds from its place on the page until the next. */
-export interface TempoMark {
-  readonly at: Position;
-  /** The number given, or the middle of a printed range. */
-  readonly quartersPerMinute: number;
-  /** For a printed range, such as "112-120". */
-  readonly printedRange?: { readonly low: number; readonly high: number };
-  /** Printed with "ca." or the like. */
-  readonly approximate: boolean;
-  readonly source: "metronome" | "sound";
-  /** As printed or encoded, for the player to recognise: `dotted quarter = 40`. */
-  readonly text: string;
-  readonly partId: string;
 }
 
 /** One time through a bar, in the order of the performance. */

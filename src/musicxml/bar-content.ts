@@ -65,12 +65,11 @@ export function readBarContent(
         } else if (note) {
           notes.push(isChordNote && previous ? { ...note, offset: previous.offset } : note);
         }
-        const fermata = noteFermata(element);
-        if (fermata)
-          signs.push({
-            offset: isChordNote && previous ? previous.offset : cursor,
-            value: fermata,
-          });
+        const start = isChordNote && previous ? previous.offset : cursor;
+        for (const value of pauseSigns(element)) {
+          // A fermata stands over its note; a caesura and a breath mark come after it.
+          signs.push({ offset: value.name === "fermata" ? start : start.add(duration), value });
+        }
         if (child(element, "rest")) hasRests = true;
         if (!isChordNote) move(cursor.add(duration));
         break;
@@ -98,12 +97,16 @@ export function readBarContent(
   return { notes, signs, hasRests, filled, meter: state.meter, divisionsOf };
 }
 
-function noteFermata(note: XmlElement): XmlElement | undefined {
-  for (const notations of children(note, "notations")) {
-    const fermata = child(notations, "fermata");
-    if (fermata) return fermata;
-  }
-  return undefined;
+const PAUSE_SIGNS: ReadonlySet<string> = new Set(["fermata", "caesura", "breath-mark"]);
+
+/** What holds the time up at a note or rest. */
+function pauseSigns(note: XmlElement): readonly XmlElement[] {
+  return children(note, "notations").flatMap((notations) =>
+    [
+      ...notations.children,
+      ...children(notations, "articulations").flatMap((each) => each.children),
+    ].filter(({ name }) => PAUSE_SIGNS.has(name)),
+  );
 }
 
 function readTimeAttributes(element: XmlElement, state: NotationState, notify: Notify): void {

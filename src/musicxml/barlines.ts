@@ -10,7 +10,21 @@ export interface BarFlow {
   endingStop: boolean;
   endingStopPasses?: readonly number[];
   jumps?: Jumps;
+  /** Until the whole part is known: `settleBareSigns` turns it into `jumps`. */
+  printed?: PrintedJumps;
 }
+
+/** Jumps that are printed in a bar without being encoded. */
+export interface PrintedJumps {
+  jumps: Partial<Jumps>;
+  /** A coda sign by itself: where to leave for the coda, or the coda. */
+  codaSign: boolean;
+  /** Words of a jump that were not understood. */
+  unread?: string;
+}
+
+/** The name of signs and jumps that are only printed. */
+export const UNNAMED = "1";
 
 const NO_JUMPS: Jumps = { daCapo: false, fine: false };
 
@@ -29,6 +43,8 @@ export function readBarline(barline: XmlElement, flow: BarFlow, notify: Notify):
       ...(coda !== undefined && { coda }),
     };
   }
+  if (child(barline, "segno")) addPrintedJumps(flow, { segno: UNNAMED });
+  if (child(barline, "coda")) printedIn(flow).codaSign = true;
   const repeat = child(barline, "repeat");
   if (repeat?.attributes["direction"] === "forward") flow.repeatStart = true;
   if (repeat?.attributes["direction"] === "backward") {
@@ -61,16 +77,18 @@ export function numberEndings(
   flows: readonly BarFlow[],
   notifyAt: (barIndex: number) => Notify,
 ): void {
-  flows.forEach((flow, barIndex) => {
-    if (flow.endingStart !== UNNUMBERED) return;
-    const end = flows.findIndex((each, k) => k >= barIndex && each.endingStop);
-    const passes = flows[end]?.endingStopPasses;
+  let end: BarFlow | undefined;
+  for (let barIndex = flows.length - 1; barIndex >= 0; barIndex--) {
+    const flow = flows[barIndex];
+    if (flow?.endingStop) end = flow;
+    if (flow?.endingStart !== UNNUMBERED) continue;
+    const passes = end?.endingStopPasses;
     if (passes) flow.endingStart = { passes };
     else {
       delete flow.endingStart;
       notifyAt(barIndex)({ kind: "ending-unreadable", text: "" });
     }
-  });
+  }
 }
 
 /** "1", "1, 2", "1-3" as the times through they name; undefined when they name none. */
@@ -102,4 +120,117 @@ export function readJumps(sound: XmlElement, flow: BarFlow): void {
     // `fine` is "yes" or the divisions of the last note.
     fine: (before?.fine ?? false) || (fine !== undefined && fine !== "no"),
   };
+}
+
+/** What is printed in a bar, to be added to. */
+export function printedIn(flow: BarFlow): PrintedJumps {
+  return (flow.printed ??= { jumps: {}, codaSign: false });
+}
+
+/** Notes what is printed; what another part prints there stays. */
+export function addPrintedJumps(flow: BarFlow, jumps: Partial<Jumps>): void {
+  const printed = printedIn(flow);
+  printed.jumps = { ...jumps, ...printed.jumps };
+}
+
+/** What a file that encodes one of a kind encodes throughout. */
+interface Encoded {
+  readonly back: boolean;
+  readonly segno: boolean;
+  readonly toCoda: boolean;
+  readonly coda: boolean;
+  readonly fine: boolean;
+}
+
+/**
+ * Turns words and signs that are only printed into jumps; to be called once all bars are read.
+ *
+ * A file that encodes any jump of a kind encodes them all: its words of that kind are for the eye.
+ * A coda sign by itself is the coda where a D.C. or D.S. stands between it and the sign before, else
+ * the place to leave for the coda; in a bar where the words say which, it adds nothing
+ * (common practice, no source).
+ */
+export function settleBareSigns(
+  flows: readonly BarFlow[],
+  notifyAt: (barIndex: number) => Notify,
+): void {
+  const encoded = encodedKinds(flows);
+  flows.forEach((flow, barIndex) => {
+    const { printed } = flow;
+    if (!printed) return;
+    settleWords(flow, printed.jumps, encoded);
+    if (printed.unread !== undefined && !encoded.back && !leadsBack(flow)) {
+      notifyAt(barIndex)({ kind: "jump-unreadable", text: printed.unread });
+    }
+  });
+  settleCodaSigns(flows, encoded);
+  if (!encoded.segno) nameSegni(flows, encoded);
+  for (const flow of flows) delete flow.printed;
+}
+
+function encodedKinds(flows: readonly BarFlow[]): Encoded {
+  const some = (test: (jumps: Jumps) => boolean) =>
+    flows.some(({ jumps }) => jumps !== undefined && test(jumps));
+  return {
+    back: flows.some(leadsBack),
+    segno: some(({ segno }) => segno !== undefined),
+    toCoda: some(({ toCoda }) => toCoda !== undefined),
+    coda: some(({ coda }) => coda !== undefined),
+    fine: some(({ fine }) => fine),
+  };
+}
+
+function leadsBack({ jumps }: BarFlow): boolean {
+  return jumps !== undefined && (jumps.daCapo || jumps.dalSegno !== undefined);
+}
+
+function settleWords(flow: BarFlow, words: Partial<Jumps>, encoded: Encoded): void {
+  const { segno, coda, toCoda, dalSegno, daCapo, fine, withRepeats } = words;
+  const added: Partial<Jumps> = {
+    ...(!encoded.back && daCapo && { daCapo }),
+    ...(!encoded.back && dalSegno !== undefined && { dalSegno }),
+    ...(!encoded.segno && segno !== undefined && { segno }),
+    ...(!encoded.toCoda && toCoda !== undefined && { toCoda }),
+    ...(!encoded.coda && coda !== undefined && { coda }),
+    ...(!encoded.fine && fine && { fine }),
+    // No attribute says it, so the words beside an encoded jump are heeded.
+    ...((!encoded.back || leadsBack(flow)) && withRepeats && { withRepeats }),
+  };
+  if (Object.keys(added).length > 0) flow.jumps = { ...NO_JUMPS, ...flow.jumps, ...added };
+}
+
+function settleCodaSigns(flows: readonly BarFlow[], encoded: Encoded): void {
+  const lastBack = flows.findLastIndex(leadsBack);
+  // Whether a sign to leave for the coda is waiting for it, and whether a D.C. or D.S. came since the last sign.
+  let leaving = false;
+  let back = false;
+  flows.forEach((flow, barIndex) => {
+    if (flow.printed?.codaSign && !isCodaPlace(flow)) {
+      const isCoda = leaving ? back || lastBack < 0 : lastBack >= 0 && barIndex > lastBack;
+      if (!encoded[isCoda ? "coda" : "toCoda"]) {
+        const sign = isCoda ? { coda: UNNAMED } : { toCoda: UNNAMED };
+        flow.jumps = { ...NO_JUMPS, ...flow.jumps, ...sign };
+      }
+    }
+    if (isCodaPlace(flow)) {
+      leaving = flow.jumps?.toCoda !== undefined;
+      back = false;
+    }
+    if (leadsBack(flow)) back = true;
+  });
+}
+
+function isCodaPlace({ jumps }: BarFlow): boolean {
+  return jumps?.coda !== undefined || jumps?.toCoda !== undefined;
+}
+
+/** Signs without names: each has its own, and a printed D.S. leads to the last one before it. */
+function nameSegni(flows: readonly BarFlow[], encoded: Encoded): void {
+  let count = 0;
+  for (const flow of flows) {
+    if (flow.jumps?.segno !== undefined) flow.jumps = { ...flow.jumps, segno: String(++count) };
+    if (!encoded.back && flow.jumps?.dalSegno !== undefined) {
+      flow.jumps = { ...flow.jumps, dalSegno: String(Math.max(1, count)) };
+    }
+  }
 }

@@ -1,21 +1,22 @@
 import type { Fraction } from "../model/fraction.js";
-import type {
-  Bar,
-  FermataMark,
-  FromHere,
-  Position,
-  PrintedInstruction,
-  PrintedWords,
-  Transposition,
-} from "../model/score.js";
-import type { TempoMark } from "../model/time.js";
+import type { Bar, FromHere, Position, PrintedInstruction, Transposition } from "../model/score.js";
+import type { PauseKind, TempoSign } from "../model/tempo.js";
 import { fraction, isNegative, ZERO } from "../theory/fraction.js";
 import { readTransposition, type BarContent } from "./bar-content.js";
-import { numberEndings, readBarline, readJumps, type BarFlow } from "./barlines.js";
+import {
+  numberEndings,
+  readBarline,
+  readJumps,
+  settleBareSigns,
+  type BarFlow,
+} from "./barlines.js";
 import { child, children, childText, descendants, type XmlElement } from "./elements.js";
 import { displayedName } from "./header.js";
+import { readJumpWords } from "./jump-words.js";
 import { type NoticeCollector, type Notify } from "./notices.js";
 import { readTempo } from "./tempo-marks.js";
+import { mergePauses, type PlacedPause } from "./pause-signs.js";
+import { mergeTempoSigns } from "./tempo-signs.js";
 
 /** Seven sharps made double: no signature goes further. */
 const MOST_FIFTHS = 14;
@@ -24,6 +25,14 @@ interface BarSigns {
   readonly flow: BarFlow;
   newPage: boolean;
   rehearsal?: string;
+}
+
+/** Whose bar it is. */
+export interface SharedSource {
+  readonly partId: string;
+  readonly isOwn: boolean;
+  /** Whether its words are heeded: those of the part that is read, and of the top part. */
+  readonly isTempoPart: boolean;
 }
 
 /** A value whose offset may still point before its bar. */
@@ -39,9 +48,8 @@ export class PageSigns {
   private readonly transpositions: Unplaced<Transposition>[] = [];
   private readonly keys: Unplaced<number | null>[] = [];
   private readonly instructions: Unplaced<Omit<PrintedInstruction, "at">>[] = [];
-  private readonly words: Unplaced<string>[] = [];
-  private readonly fermatas: Unplaced<string>[] = [];
-  private readonly tempi: Unplaced<Omit<TempoMark, "at">>[] = [];
+  private readonly pauses: Unplaced<PlacedPause>[] = [];
+  private readonly tempi: Unplaced<Omit<TempoSign, "at">>[] = [];
 
   constructor(barCount: number) {
     this.bars = Array.from({ length: barCount }, () => ({
@@ -52,10 +60,9 @@ export class PageSigns {
 
   /** Completes what only the whole part can tell; to be called once all parts are taken in. */
   finish(notifyAt: (barIndex: number) => Notify): void {
-    numberEndings(
-      this.bars.map(({ flow }) => flow),
-      notifyAt,
-    );
+    const flows = this.bars.map(({ flow }) => flow);
+    numberEndings(flows, notifyAt);
+    settleBareSigns(flows, notifyAt);
   }
 
   bar(barIndex: number): BarSigns {
@@ -66,7 +73,7 @@ export class PageSigns {
 
   /** Takes in a bar of the part that is being read. */
   addOwn(content: BarContent, barIndex: number, partId: string, notify: Notify): void {
-    this.addShared(content, barIndex, partId, notify);
+    this.addShared(content, barIndex, { partId, isOwn: true, isTempoPart: true }, notify);
     for (const { offset, value } of content.signs) {
       if (value.name === "attributes") this.addAttributes(value, barIndex, offset, notify);
       else if (value.name === "print") this.addPrint(value, barIndex);
@@ -79,35 +86,38 @@ export class PageSigns {
     }
   }
 
-  /** Takes in a bar of another part: only what concerns every player. */
-  addShared(content: BarContent, barIndex: number, partId: string, notify: Notify): void {
+  /**
+   * Takes in a bar of another part: only what concerns every player. Tempo words stand over the top
+   * part; below it they may be one player's, unless a number stands beside them.
+   */
+  addShared(content: BarContent, barIndex: number, from: SharedSource, notify: Notify): void {
     const bar = this.bar(barIndex);
+    const { partId } = from;
     for (const { offset, value } of content.signs) {
       switch (value.name) {
         case "fermata":
-          this.fermatas.push({ barIndex, offset, value: partId });
+        case "caesura":
+        case "breath-mark":
+          this.addPause(value.name, barIndex, offset, from);
           break;
         case "barline":
           readBarline(value, bar.flow, notify);
           if (child(value, "fermata")) {
             const atEnd = value.attributes["location"] !== "left";
-            this.fermatas.push({ barIndex, offset: atEnd ? content.filled : ZERO, value: partId });
+            this.addPause("fermata", barIndex, atEnd ? content.filled : ZERO, from);
           }
           break;
         case "direction":
         case "sound": {
           const sound = value.name === "sound" ? value : child(value, "sound");
           if (sound) readJumps(sound, bar.flow);
+          if (value.name === "direction") readJumpWords(value, bar.flow);
           const tempo = readTempo(value, notify);
-          if (tempo) {
+          const hasNumber = tempo?.playback !== undefined || tempo?.printed || tempo?.equation;
+          if (tempo && (from.isTempoPart || hasNumber)) {
             const isPlayback = sound?.attributes["tempo"] !== undefined;
             const at = offset.add((isPlayback ? soundOffset : printedOffset)(value, content));
             this.tempi.push({ barIndex, offset: at, value: { ...tempo, partId } });
-          }
-          const text = printedWords(value);
-          if (text) {
-            const at = offset.add(printedOffset(value, content));
-            this.words.push({ barIndex, offset: at, value: text });
           }
           const rehearsal = descendants(value, "rehearsal")
             .map((each) => each.text.trim())
@@ -117,6 +127,17 @@ export class PageSigns {
         }
       }
     }
+  }
+
+  /** A breath is the player's own; what stops the orchestra concerns all. */
+  private addPause(
+    sign: PauseKind,
+    barIndex: number,
+    offset: Fraction,
+    { partId, isOwn }: SharedSource,
+  ): void {
+    if (sign === "breath-mark" && !isOwn) return;
+    this.pauses.push({ barIndex, offset, value: { sign, partId, isOwn } });
   }
 
   private addAttributes(
@@ -192,12 +213,15 @@ export class PageSigns {
       transpositions: place(this.transpositions) satisfies FromHere<Transposition>[],
       keys: place(this.keys) satisfies FromHere<number | null>[],
       instructions: place(this.instructions).map(({ at, value }) => ({ ...value, at })),
-      fermatas: firstAtEachPlace(place(this.fermatas)).map(({ at, value }): FermataMark => ({
-        at,
-        partId: value,
-      })),
-      words: place(this.words).map(({ at, value }): PrintedWords => ({ at, text: value })),
-      tempoMarks: mergeTempi(place(this.tempi), bars, notices),
+      pauses: mergePauses(place(this.pauses).map(({ at, value }) => ({ ...value, at }))),
+      tempoSigns: mergeTempoSigns(
+        place(this.tempi.map(atBarline)).map(({ at, value }) => ({
+          ...value,
+          at: fromNextBar(bars, at),
+        })),
+        bars,
+        notices,
+      ),
     };
   }
 }
@@ -241,12 +265,16 @@ function printedWords(direction: XmlElement): string {
     .trim();
 }
 
+/** No sign is meant for a place further away than this; such an offset is a slip. */
+const MOST_BARS_AWAY = 64;
+
 /** A place inside its bar, however far an offset has moved it. */
 function position(bars: readonly Bar[], barIndex: number, offset: Fraction): Position {
   let place = { barIndex, offset };
   while (isNegative(place.offset)) {
     const before = bars[place.barIndex - 1];
     if (!before) return { barIndex: 0, offset: ZERO };
+    if (barIndex - place.barIndex >= MOST_BARS_AWAY) return { barIndex, offset: ZERO };
     place = { barIndex: before.barIndex, offset: place.offset.add(before.lengthQuarters) };
   }
   for (;;) {
@@ -254,49 +282,25 @@ function position(bars: readonly Bar[], barIndex: number, offset: Fraction): Pos
     const isLast = place.barIndex + 1 >= bars.length;
     // A mark at the very end of a bar stays there: it may belong to the last note.
     if (!bar || isLast || place.offset.compare(bar.lengthQuarters) <= 0) return place;
+    if (place.barIndex - barIndex >= MOST_BARS_AWAY) return { barIndex, offset: ZERO };
     place = { barIndex: place.barIndex + 1, offset: place.offset.sub(bar.lengthQuarters) };
   }
+}
+
+/** A mark printed just before its bar, to make room, is for the bar. */
+function atBarline<T>(sign: Unplaced<T>): Unplaced<T> {
+  const isJustBefore = isNegative(sign.offset) && sign.offset.compare(-1) > 0;
+  return isJustBefore ? { ...sign, offset: ZERO } : sign;
+}
+
+/** A tempo at the very end of a bar holds from the next. */
+function fromNextBar(bars: readonly Bar[], at: Position): Position {
+  const atEnd = bars[at.barIndex]?.lengthQuarters.equals(at.offset) ?? false;
+  const hasNext = at.barIndex + 1 < bars.length;
+  return atEnd && hasNext ? { barIndex: at.barIndex + 1, offset: ZERO } : at;
 }
 
 /** Order on the page. */
 export function comparePositions(a: Position, b: Position): number {
   return a.barIndex - b.barIndex || a.offset.compare(b.offset);
-}
-
-function firstAtEachPlace<T>(items: readonly { at: Position; value: T }[]) {
-  return items.filter((item, k) => {
-    const before = items[k - 1];
-    return !before || comparePositions(before.at, item.at) !== 0;
-  });
-}
-
-/** One tempo a place: a printed number before a playback one, the top part before those below. */
-function mergeTempi(
-  items: readonly { at: Position; value: Omit<TempoMark, "at"> }[],
-  bars: readonly Bar[],
-  notices: NoticeCollector,
-): readonly TempoMark[] {
-  const merged: TempoMark[] = [];
-  for (const { at, value } of items) {
-    const last = merged.at(-1);
-    if (!last || comparePositions(last.at, at) !== 0) {
-      merged.push({ ...value, at });
-      continue;
-    }
-    const printed = value.source === "metronome" && last.source === "sound" ? value : last;
-    const differs = Math.abs(value.quartersPerMinute / last.quartersPerMinute - 1) > 0.02;
-    if (differs) {
-      const other = printed === value ? last : value;
-      notices.at(
-        bars[at.barIndex]?.barLabel ?? "",
-        other.partId,
-      )({
-        kind: "tempo-contradiction",
-        printed: printed.text,
-        playback: other.quartersPerMinute,
-      });
-    }
-    merged[merged.length - 1] = { ...printed, at };
-  }
-  return merged;
 }

@@ -27,13 +27,23 @@ interface OpenPart {
 const MAX_DEPTH = 200;
 
 /** Elements that concern every player, whatever part they are printed in. */
-const SHARED = nameSet(["metronome", "fermata", "repeat", "ending", "rehearsal"]);
+const SHARED = nameSet([
+  "metronome",
+  "fermata",
+  "caesura",
+  "repeat",
+  "ending",
+  "rehearsal",
+  "coda",
+]);
 /** Exact sums over divisions that have nothing in common grow with each; no score needs many. */
 const MOST_DIVISIONS = 200;
 
 const DOCTYPE = "<!DOCTYPE";
 const WORDS = Buffer.from("words");
+const DASHES = Buffer.from("dashes");
 const SOUND = Buffer.from("sound");
+const SEGNO = Buffer.from("segno");
 const DIVISIONS = Buffer.from("divisions");
 const TRANSPOSE = Buffer.from("transpose");
 /** What a `<sound>` says to all: the dynamics and pedal attributes are not among it. */
@@ -258,11 +268,14 @@ class DocumentScanner {
     switch (bytes[nameStart] ?? 0) {
       case DIVISIONS[0]:
         if (is(DIVISIONS)) this.noteDivisions(part, contentStart);
-        return;
+        // The dashes of a "rit. - - -" stand over the top part, as its words do.
+        if (!is(DASHES) || part !== this.parts[0]) return;
+        break;
       case TRANSPOSE[0]:
         if (is(TRANSPOSE)) part.transposeBars.push(barIndex);
         return;
       case SOUND[0]:
+        if (is(SEGNO)) break;
         if (!is(SOUND) || !SHARED_SOUND.test(this.text(nameEnd, tagEnd))) return;
         break;
       case WORDS[0]:

@@ -1,53 +1,58 @@
-import type { Fraction } from "../model/fraction.js";
-import type { TempoMark } from "../model/time.js";
+import type { PrintedTempo, TempoSign } from "../model/tempo.js";
 import { toNumber } from "../theory/fraction.js";
-import { noteValueQuarters } from "./durations.js";
+import { readEquation, readBeatUnit } from "./beat-units.js";
 import type { Notify } from "./notices.js";
 import { child, childText, children, type XmlElement } from "./elements.js";
 
-/** A tempo mark before it has its place. */
-export type UnplacedTempo = Omit<TempoMark, "at" | "partId">;
+/** What a direction says of the tempo before it has its place. */
+export type UnplacedTempo = Omit<TempoSign, "at" | "partId">;
 
 /** No music is counted slower or faster than this in any beat; such numbers are slips. */
 const LEAST_PER_MINUTE = 4;
 const MOST_PER_MINUTE = 1200;
 
 /**
- * The tempo a `<direction>` or a lone `<sound>` sets.
- * A printed number is preferred to the playback number beside it: it is what the conductor reads.
- * @param element a `<direction>`, or a `<sound>` standing by itself
+ * What a `<direction>`, or a `<sound>` standing by itself, says of the tempo: numbers printed and
+ * played, equations, words, and dashes.
+ * @returns undefined when it holds nothing of the kind
  */
 export function readTempo(element: XmlElement, notify: Notify): UnplacedTempo | undefined {
   const sound = element.name === "sound" ? element : child(element, "sound");
-  const playback = readPlayback(sound, notify);
-  const metronomes = children(element, "direction-type").flatMap((type) =>
-    children(type, "metronome"),
-  );
+  let playback = readPlayback(sound, notify);
   const words = directionWords(element);
-  for (const metronome of metronomes) {
+  let printed: PrintedTempo | undefined;
+  let equation: TempoSign["equation"];
+  for (const metronome of metronomes(element)) {
     const mark = readMetronome(metronome);
-    const hidden = metronome.attributes["print-object"] === "no";
     // A hidden mark tells the program, not the conductor.
-    if (mark && hidden && playback === undefined) return { ...mark, source: "sound" };
-    const printed = hidden ? undefined : mark;
-    if (printed) {
-      if (playback !== undefined && contradicts(printed, playback)) {
-        notify({ kind: "tempo-contradiction", printed: printed.text, playback });
-      }
-      return words ? { ...printed, text: `${words} (${printed.text})` } : printed;
-    }
-    if (!mark && playback === undefined) {
+    if (mark && metronome.attributes["print-object"] === "no") playback ??= mark.quartersPerMinute;
+    else if (mark) {
+      const approximate =
+        mark.approximate || /(?:^|\P{L})(?:ca|circa|env|etwa|about)(?:$|\P{L})/iu.test(words);
+      printed ??= { ...mark, approximate, editorial: isBracketed(words) };
+    } else equation ??= readEquation(metronome);
+    if (!mark && !equation && playback === undefined) {
       notify({ kind: "tempo-unreadable", text: metronomeText(metronome) });
     }
   }
-  if (playback === undefined) return undefined;
-  const number = `playback: quarter = ${round(playback)}`;
+  const dashes = readDashes(element);
+  if (!words && !printed && !equation && playback === undefined && dashes.length === 0) {
+    return undefined;
+  }
+  const text = withoutBrackets(words);
+  const hasNumber = printed !== undefined || equation !== undefined || playback !== undefined;
   return {
-    quartersPerMinute: playback,
-    approximate: false,
-    source: "sound",
-    text: words ? `${words} (${number})` : number,
+    words: text ? [text] : [],
+    ...(hasNumber && text && { numberWords: text }),
+    ...(printed && { printed }),
+    ...(equation && { equation }),
+    ...(playback !== undefined && { playback }),
+    dashes,
   };
+}
+
+function metronomes(element: XmlElement): readonly XmlElement[] {
+  return children(element, "direction-type").flatMap((type) => children(type, "metronome"));
 }
 
 /** `<sound tempo>` is in quarters a minute whatever the meter (MusicXML 4.0, `<sound>`). */
@@ -60,17 +65,38 @@ function readPlayback(sound: XmlElement | undefined, notify: Notify): number | u
   return undefined;
 }
 
-/** The printed words of a direction, in one line, without the brackets editors put around additions. */
+/** The printed words of a direction, in one line. */
 function directionWords(element: XmlElement): string {
   return children(element, "direction-type")
     .flatMap((type) => children(type, "words"))
     .map((each) => each.text)
     .join(" ")
-    .replace(/[[\]()\s]+/g, " ")
+    .replace(/\s+/g, " ")
     .trim();
 }
 
-function readMetronome(metronome: XmlElement): UnplacedTempo | undefined {
+/** Square brackets around a number mark it as the editor's (common practice, no source). */
+function isBracketed(words: string): boolean {
+  return /\[\s*\]?\s*$/.test(words) || /^\s*\[\s*\]/.test(words);
+}
+
+function withoutBrackets(words: string): string {
+  return words
+    .replace(/[[\]()\s]+/g, " ")
+    .replace(/ (?=[.,;:])/g, "")
+    .trim();
+}
+
+function readDashes(element: XmlElement): TempoSign["dashes"] {
+  return children(element, "direction-type")
+    .flatMap((type) => children(type, "dashes"))
+    .flatMap(({ attributes }) => {
+      const { type, number = "1" } = attributes;
+      return type === "start" || type === "stop" ? [{ type, number }] : [];
+    });
+}
+
+function readMetronome(metronome: XmlElement): Omit<PrintedTempo, "editorial"> | undefined {
   const perMinute = childText(metronome, "per-minute");
   const unit = readBeatUnit(metronome);
   if (perMinute === undefined || unit === undefined) return undefined;
@@ -79,57 +105,14 @@ function readMetronome(metronome: XmlElement): UnplacedTempo | undefined {
   );
   const [low, high = low, ...more] = numbers;
   if (low === undefined || high === undefined || more.length > 0 || high < low) return undefined;
-  const quartersPerBeat = toNumber(unit.quarters);
-  const middle = ((low + high) / 2) * quartersPerBeat;
   if (low < LEAST_PER_MINUTE || high > MOST_PER_MINUTE) return undefined;
+  const quartersPerBeat = toNumber(unit.quarters);
   return {
-    quartersPerMinute: middle,
-    ...(high > low && {
-      printedRange: { low: low * quartersPerBeat, high: high * quartersPerBeat },
-    }),
+    quartersPerMinute: ((low + high) / 2) * quartersPerBeat,
+    ...(high > low && { range: { low: low * quartersPerBeat, high: high * quartersPerBeat } }),
     approximate: /[a-z~≈]/i.test(perMinute),
-    source: "metronome",
     text: `${unit.name} = ${perMinute.trim()}`,
   };
-}
-
-/** The first beat unit of a metronome mark, with its dots and the units tied to it. */
-function readBeatUnit(metronome: XmlElement): { quarters: Fraction; name: string } | undefined {
-  const values: { type: string; dots: number }[] = [];
-  let tiedType: string | undefined;
-  for (const each of metronome.children) {
-    if (each.name === "per-minute") break;
-    if (each.name === "beat-unit") {
-      // A second plain beat unit makes it an equation (old = new), which holds no number.
-      if (values.length > 0) return undefined;
-      values.push({ type: each.text.trim(), dots: 0 });
-    } else if (each.name === "beat-unit-dot") {
-      const last = values.at(-1);
-      if (last) last.dots++;
-    } else if (each.name === "beat-unit-tied") {
-      tiedType = childText(each, "beat-unit");
-      if (tiedType !== undefined) {
-        values.push({ type: tiedType, dots: children(each, "beat-unit-dot").length });
-      }
-    }
-  }
-  let total: Fraction | undefined;
-  for (const { type, dots } of values) {
-    const value = noteValueQuarters(type, dots);
-    if (!value) return undefined;
-    total = total ? total.add(value) : value;
-  }
-  const name = values
-    .map(({ type, dots }) => `${["", "dotted ", "double-dotted "][dots] ?? "dotted "}${type}`)
-    .join(" tied to ");
-  return total && { quarters: total, name };
-}
-
-/** Whether a playback number is more than 2 % outside what is printed. */
-function contradicts(printed: UnplacedTempo, playback: number): boolean {
-  const low = printed.printedRange?.low ?? printed.quartersPerMinute;
-  const high = printed.printedRange?.high ?? printed.quartersPerMinute;
-  return playback < low * 0.98 || playback > high * 1.02;
 }
 
 function metronomeText(metronome: XmlElement): string {
@@ -138,8 +121,4 @@ function metronomeText(metronome: XmlElement): string {
     .map((each) => each.text.trim() || "·")
     .join(" ")
     .slice(0, 80);
-}
-
-function round(value: number): string {
-  return String(Math.round(value * 100) / 100);
 }

@@ -21,7 +21,7 @@ interface ReadBar {
 
 /**
  * Reads one part, and from every other part the marks that concern all players:
- * tempi, fermatas, repeats, endings, jumps and rehearsal marks.
+ * tempi, pauses, repeats, endings, jumps and rehearsal marks.
  *
  * @param bytes the document as UTF-8
  * @throws InputError naming the part and bar when a bar cannot be read
@@ -44,7 +44,9 @@ export function readTimeline(
   const signs = new PageSigns(slices.bars.length);
   const readBars = readPart(bytes, slices, signs, notices);
   const otherParts = index.parts.filter((each) => each !== slices);
-  for (const other of otherParts) readSharedMarks(bytes, other, slices, signs, notices);
+  otherParts.forEach((other) => {
+    readSharedMarks(bytes, other, other === index.parts[0], slices, signs, notices);
+  });
   signs.finish((barIndex) => notices.at(slices.bars[barIndex]?.label ?? "", slices.id));
   const lengths = barLengths(readBars, otherParts, bytes, signs, notices);
   const bars = assembleBars(readBars, lengths, signs);
@@ -89,6 +91,7 @@ function barElements(bytes: Buffer, slice: BarSlice, part: string) {
 function readSharedMarks(
   bytes: Buffer,
   other: PartSlices,
+  isTop: boolean,
   own: PartSlices,
   signs: PageSigns,
   notices: NoticeCollector,
@@ -98,7 +101,12 @@ function readSharedMarks(
     if (!slice || barIndex >= own.bars.length) continue;
     const notify = notices.at(slice.label, other.id);
     const content = readOtherBar(bytes, other, barIndex);
-    signs.addShared(content, barIndex, other.id, notify);
+    signs.addShared(
+      content,
+      barIndex,
+      { partId: other.id, isOwn: false, isTempoPart: isTop },
+      notify,
+    );
   }
 }
 

@@ -2,6 +2,7 @@ import type { Fraction } from "../model/fraction.js";
 import type { Bar, Position } from "../model/score.js";
 import type { BarVisit, Moment } from "../model/time.js";
 import { isPositive, maxFraction, minFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
+import { beatAt } from "./places.js";
 
 /** The bars in the order of performance, with ways between performed time and the page. */
 export interface Performance {
@@ -112,17 +113,6 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
 export function countedBarQuarters({ lengthQuarters, meter }: Bar): Fraction {
   const whole = meter.unmetered ? lengthQuarters : maxFraction(lengthQuarters, meter.barQuarters);
   return isPositive(whole) ? whole : ONE;
-}
-
-/**
- * The beat of a place in a bar, from 1. A short first bar is a pick-up: its beats are the last of
- * a full bar, so that a pick-up quarter in 4/4 is beat 4.
- */
-function beatAt(bar: Bar, offset: Fraction): Fraction {
-  const { meter, lengthQuarters, barIndex } = bar;
-  const missing = meter.barQuarters.sub(lengthQuarters);
-  const shift = barIndex === 0 && !meter.unmetered && isPositive(missing) ? missing : ZERO;
-  return offset.add(shift).div(meter.beatQuarters).add(ONE);
 }
 
 /** Where a place on the page falls in a visit to its bar. */

@@ -1,8 +1,11 @@
 import { InputError } from "../model/input-error.js";
 import type { Notice } from "../model/finding.js";
 import type { Bar } from "../model/score.js";
+import type { RepeatChoice } from "../model/tempo.js";
 import type { BarVisit } from "../model/time.js";
 import { fraction } from "../theory/fraction.js";
+import { repeatsLeftOut, type LeftOut } from "./repeat-choice.js";
+import { endingsOfRow, endOfEnding, lastPassOfEndings, repeatSigns } from "./repeat-endings.js";
 
 /** A performance this many bars long is a loop, not music. */
 const MOST_VISITS = 250_000;
@@ -22,12 +25,15 @@ interface Section {
 
 /**
  * Unfolds repeats, endings and jumps (D.C., D.S., Coda, Fine) into the order of performance.
- * After a jump, repeats are left out unless marked `after-jump`, and the last ending is taken
- * (common practice, no source).
- * @throws InputError `endless-repeat` when the signs lead round and round, `no-parts` when no bar is played
+ * After a jump, repeats are left out unless marked `after-jump` or asked for by the words of the jump,
+ * and the last ending is taken (common practice, no source).
+ *
+ * @param choice which repeats are taken at all; jumps are followed whatever it is
+ * @throws InputError `endless-repeat` when the signs lead round and round, `no-parts` when no bar is played,
+ *   `no-matching-repeat` when the choice names a bar that closes no repeat
  */
-export function performedOrder(bars: readonly Bar[]): PerformedOrder {
-  const order = new OrderBuilder(bars);
+export function performedOrder(bars: readonly Bar[], choice: RepeatChoice = "all"): PerformedOrder {
+  const order = new OrderBuilder(bars, repeatsLeftOut(bars, choice));
   order.follow();
   const result = order.result();
   if (result.visits.length === 0) {
@@ -42,16 +48,20 @@ class OrderBuilder {
   private readonly passes = new Map<number, number>();
   private readonly jumpsTaken = new Set<number>();
   private readonly sections: Section[] = [];
-  private readonly repeatSpans: ReadonlyMap<number, number>;
+  /** By the bar of the backward sign. */
+  private readonly timesThrough: ReadonlyMap<number, number>;
   private time = fraction(0);
   private jumped = false;
   private implicitStart = 0;
-  /** Bars that had been played when the last jump was taken. */
+  /** Bars that had been played when the last jump was taken; none if it asks for the repeats again. */
   private beforeJump: ReadonlySet<number> = new Set();
 
-  constructor(private readonly bars: readonly Bar[]) {
-    this.repeatSpans = new Map(
-      bars.flatMap((bar, k) => (bar.repeatEnd ? [[k, timesThrough(bars, k)] as const] : [])),
+  constructor(
+    private readonly bars: readonly Bar[],
+    private readonly leftOut: LeftOut,
+  ) {
+    this.timesThrough = new Map(
+      repeatSigns(bars).map(({ barIndex, times }) => [barIndex, times] as const),
     );
   }
 
@@ -82,6 +92,8 @@ class OrderBuilder {
     if (this.isEndingOfOldRepeat(bar)) {
       return Math.max(...passes) === lastPassOfEndings(this.bars, bar.barIndex);
     }
+    const chosen = this.leftOut.endings.get(bar.barIndex);
+    if (chosen !== undefined) return chosen;
     return passes.includes(this.section().pass);
   }
 
@@ -123,7 +135,7 @@ class OrderBuilder {
     const { barIndex } = bar;
     if (bar.repeatEnd) {
       const section = this.section();
-      const times = this.isLeftOut(bar) ? 1 : (this.repeatSpans.get(barIndex) ?? 2);
+      const times = this.isLeftOut(bar) ? 1 : (this.timesThrough.get(barIndex) ?? 2);
       if (section.pass < times) {
         section.pass++;
         return section.start;
@@ -135,8 +147,9 @@ class OrderBuilder {
     return this.jump(bar) ?? barIndex + 1;
   }
 
-  /** A repeat played before a jump is left out after it; one first met in the coda is not. */
+  /** By choice; or after a jump, where it was played before it: one first met in the coda is not. */
   private isLeftOut({ barIndex, repeatEnd }: Bar): boolean {
+    if (this.leftOut.signs.has(barIndex)) return true;
     return repeatEnd?.afterJump === false && this.beforeJump.has(barIndex);
   }
 
@@ -168,7 +181,7 @@ class OrderBuilder {
       return undefined;
     }
     this.jumpsTaken.add(barIndex);
-    this.beforeJump = new Set(this.passes.keys());
+    this.beforeJump = new Set(jumps.withRepeats ? [] : this.passes.keys());
     this.jumped = true;
     return this.land(target);
   }
@@ -189,6 +202,8 @@ class OrderBuilder {
   }
 
   result(): PerformedOrder {
+    const leftOut = [...this.leftOut.signs].flatMap((k) => this.bars[k]?.barLabel ?? []);
+    if (leftOut.length > 0) this.notices.push({ kind: "repeats-left-out", bars: leftOut });
     const unclosed = unclosedRepeat(this.bars);
     if (unclosed) this.notices.push({ kind: "repeat-unclosed", barLabel: unclosed.barLabel });
     const missed = this.bars.filter((bar) => !this.passes.has(bar.barIndex));
@@ -213,51 +228,4 @@ function unclosedRepeat(bars: readonly Bar[]): Bar | undefined {
     if (bar.repeatEnd) open.pop();
   }
   return open[0];
-}
-
-/** How often the section that closes here is played: as marked, or as its endings ask. */
-function timesThrough(bars: readonly Bar[], end: number): number {
-  const marked = bars[end]?.repeatEnd?.times;
-  if (marked !== undefined) return marked;
-  const ending = startOfEnding(bars, end);
-  return ending === undefined ? 2 : Math.max(2, lastPassOfEndings(bars, ending));
-}
-
-/** The bar where the ending bracket over this bar begins, if one does. */
-function startOfEnding(bars: readonly Bar[], barIndex: number): number | undefined {
-  for (let k = barIndex; k >= 0; k--) {
-    if (bars[k]?.endingStart) return k;
-    if (k < barIndex && bars[k]?.endingStop) return undefined;
-    if (bars[k]?.repeatStart) return undefined;
-  }
-  return undefined;
-}
-
-function endOfEnding(bars: readonly Bar[], start: number): number {
-  for (let k = start; k < bars.length; k++) {
-    if (bars[k]?.endingStop) return k;
-    if (k > start && bars[k]?.endingStart) return k - 1;
-  }
-  return bars.length - 1;
-}
-
-/** The bars where the endings begin that stand in a row with this one. */
-function endingsOfRow(bars: readonly Bar[], barIndex: number): readonly number[] {
-  let first = barIndex;
-  for (;;) {
-    const before = bars[first - 1]?.endingStop ? startOfEnding(bars, first - 1) : undefined;
-    if (before === undefined || before === first) break;
-    first = before;
-  }
-  const row: number[] = [];
-  for (let k = first; bars[k]?.endingStart; k = endOfEnding(bars, k) + 1) row.push(k);
-  return row;
-}
-
-/** The highest number over this ending and those that follow it in the row. */
-function lastPassOfEndings(bars: readonly Bar[], start: number): number {
-  const passes = endingsOfRow(bars, start)
-    .filter((barIndex) => barIndex >= start)
-    .flatMap((barIndex) => bars[barIndex]?.endingStart?.passes ?? []);
-  return Math.max(0, ...passes);
 }

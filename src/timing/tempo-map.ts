@@ -1,83 +1,111 @@
 import type { Fraction } from "../model/fraction.js";
-import type { SecondsRange, TempoMark, TempoRange, TempoSource } from "../model/time.js";
-import { toNumber, ZERO } from "../theory/fraction.js";
+import type { SecondsRange, TempoRange, TempoSource } from "../model/time.js";
+import { maxFraction, minFraction, toNumber } from "../theory/fraction.js";
+import type { PageTempi, TempoSegment } from "./page-tempi.js";
 import type { Performance } from "./performance.js";
-import { ASSUMED_TEMPO, tempoRange, weakestSource } from "./tempo-range.js";
+import { rampQuarters, rampSeconds } from "./ramp.js";
+import { sameRange, weakestSource } from "./tempo-range.js";
 
-/** A stretch of the performance at one tempo. */
-export interface TempoStretch {
+/** A stretch of the performance at one tempo, or under one gradual change. */
+export interface TempoStretch extends Pick<TempoSegment, "source" | "text" | "bend"> {
   readonly startQuarters: Fraction;
-  readonly quartersPerMinute: TempoRange;
-  readonly source: TempoSource;
-  readonly text: string;
+  readonly endQuarters: Fraction;
+  /** Quarters a minute at its two ends: the same where the tempo is steady. */
+  readonly from: TempoRange;
+  readonly to: TempoRange;
 }
 
 /** Seconds between any two moments of a performance. */
-export interface TempoMap {
-  readonly stretches: readonly TempoStretch[];
+export interface Clock {
   readonly secondsBetween: (from: Fraction, to: Fraction) => SecondsRange;
-  readonly stretchAt: (quarters: Fraction) => TempoStretch;
   /** The source least to be relied on between two moments. */
   readonly sourceBetween: (from: Fraction, to: Fraction) => TempoSource;
   /** The moment that lies so many seconds after another at the fast tempo; at most the end. */
   readonly quartersAfterSeconds: (from: Fraction, seconds: number) => number;
 }
 
+/** The tempi of a performance, laid over its order. */
+export interface TempoMap extends Clock {
+  readonly stretches: readonly TempoStretch[];
+  /** The tempo at a moment; where two meet, the one that begins. */
+  readonly tempoAt: (quarters: Fraction) => TempoRange;
+  readonly stretchAt: (quarters: Fraction) => TempoStretch;
+  /** The stretches that a time has a part of. */
+  readonly stretchesBetween: (from: Fraction, to: Fraction) => readonly TempoStretch[];
+}
+
 /**
- * Lays the tempo marks over the order of performance. A bar that comes back is played at the tempo
+ * Lays the tempi of the page over the order of performance. A bar that comes back is played at the tempo
  * that holds at its place on the page, whatever was played before the repeat.
  */
-export function createTempoMap(performance: Performance, marks: readonly TempoMark[]): TempoMap {
-  const stretches = layOut(performance, marks);
+export function createTempoMap(performance: Performance, tempi: PageTempi): TempoMap {
+  const stretches = layOut(performance, tempi);
   const starts = stretches.map(({ startQuarters }) => toNumber(startQuarters));
-  const indexAt = (quarters: number): number => {
+  const lastFrom = (begins: (start: number) => boolean): number => {
     let low = 0;
     let high = stretches.length - 1;
     while (low < high) {
       const middle = (low + high + 1) >> 1;
-      if ((starts[middle] ?? 0) <= quarters) low = middle;
+      if (begins(starts[middle] ?? 0)) low = middle;
       else high = middle - 1;
     }
     return low;
   };
-  const stretchAt = (quarters: number): TempoStretch => {
-    const stretch = stretches[indexAt(quarters)];
+  const sums = sumsBefore(stretches);
+  const indexAt = (quarters: number) => lastFrom((start) => start <= quarters);
+  const stretchAt = (quarters: Fraction): TempoStretch => {
+    const stretch = stretches[indexAt(toNumber(quarters))];
     if (!stretch) throw new Error("a tempo map has at least one stretch");
     return stretch;
   };
+  const stretchesBetween = (from: Fraction, to: Fraction): readonly TempoStretch[] => {
+    const first = indexAt(toNumber(from));
+    // A tempo that begins with the entry says nothing of the rest before it.
+    const last = lastFrom((start) => start < toNumber(to));
+    return stretches.slice(first, Math.max(first, last) + 1);
+  };
   return {
     stretches,
-    stretchAt: (quarters) => stretchAt(toNumber(quarters)),
-    sourceBetween: (from, to) => {
-      const first = indexAt(toNumber(from));
-      // A tempo that begins with the entry says nothing of the rest before it.
-      const last = Math.max(first, to.compare(from) > 0 ? lastBefore(starts, toNumber(to)) : first);
-      return weakestSource(stretches.slice(first, last + 1).map(({ source }) => source));
-    },
+    stretchAt,
+    tempoAt: (quarters) => tempoWithin(stretchAt(quarters), toNumber(quarters)),
+    stretchesBetween,
+    sourceBetween: (from, to) =>
+      weakestSource(stretchesBetween(from, to).map(({ source }) => source)),
     secondsBetween: (from, to) => {
-      const seconds = { short: 0, likely: 0, long: 0 };
-      for (let k = indexAt(toNumber(from)); k < stretches.length; k++) {
-        const stretch = stretches[k];
-        if (!stretch || stretch.startQuarters.compare(to) >= 0) break;
-        const next = stretches[k + 1]?.startQuarters;
-        const begin = stretch.startQuarters.compare(from) > 0 ? stretch.startQuarters : from;
-        const end = next && next.compare(to) < 0 ? next : to;
-        const quarters = toNumber(end.sub(begin));
-        if (quarters <= 0) continue;
-        seconds.short += (60 * quarters) / stretch.quartersPerMinute.fast;
-        seconds.likely += (60 * quarters) / stretch.quartersPerMinute.likely;
-        seconds.long += (60 * quarters) / stretch.quartersPerMinute.slow;
-      }
-      return seconds;
+      if (to.compare(from) <= 0) return { short: 0, likely: 0, long: 0 };
+      const [first, last] = [toNumber(from), toNumber(to)];
+      const [start, end] = [indexAt(first), lastFrom((begin) => begin < last)];
+      const between = (length: keyof SecondsRange, speed: keyof TempoRange) => {
+        const [a, b] = [stretches[start], stretches[end]];
+        if (!a || !b) return 0;
+        if (start === end) return partSeconds(a, first, last, speed);
+        // What lies between them whole is known from sums, so that long rests cost no more than short ones.
+        const whole = (sums[end]?.[length] ?? 0) - (sums[start + 1]?.[length] ?? 0);
+        return (
+          partSeconds(a, first, toNumber(a.endQuarters), speed) +
+          whole +
+          partSeconds(b, toNumber(b.startQuarters), last, speed)
+        );
+      };
+      return {
+        short: between("short", "fast"),
+        likely: between("likely", "likely"),
+        long: between("long", "slow"),
+      };
     },
     quartersAfterSeconds: (from, seconds) => {
       let position = toNumber(from);
       let left = seconds;
       for (let k = indexAt(position); k < stretches.length; k++) {
-        const perSecond = (stretches[k]?.quartersPerMinute.fast ?? ASSUMED_TEMPO.fast) / 60;
-        const end = Math.min(starts[k + 1] ?? Infinity, toNumber(performance.totalQuarters));
-        const needed = (end - position) / perSecond;
-        if (needed >= left) return position + left * perSecond;
+        const stretch = stretches[k];
+        if (!stretch) break;
+        const end = toNumber(stretch.endQuarters);
+        const quarters = end - position;
+        const first = tempoWithin(stretch, position).fast;
+        const needed = rampSeconds(quarters, first, stretch.to.fast);
+        if (needed >= left) {
+          return position + rampQuarters(left, quarters, first, stretch.to.fast);
+        }
         left -= needed;
         position = end;
       }
@@ -86,59 +114,139 @@ export function createTempoMap(performance: Performance, marks: readonly TempoMa
   };
 }
 
-function lastBefore(starts: readonly number[], quarters: number): number {
-  return starts.findLastIndex((start) => start < quarters);
+/** Seconds from the start of the performance to the start of each stretch, and to the end. */
+function sumsBefore(stretches: readonly TempoStretch[]): readonly SecondsRange[] {
+  const sums: SecondsRange[] = [{ short: 0, likely: 0, long: 0 }];
+  for (const stretch of stretches) {
+    const before = sums.at(-1) ?? { short: 0, likely: 0, long: 0 };
+    const [start, end] = [toNumber(stretch.startQuarters), toNumber(stretch.endQuarters)];
+    sums.push({
+      short: before.short + partSeconds(stretch, start, end, "fast"),
+      likely: before.likely + partSeconds(stretch, start, end, "likely"),
+      long: before.long + partSeconds(stretch, start, end, "slow"),
+    });
+  }
+  return sums;
 }
 
-function layOut(performance: Performance, marks: readonly TempoMark[]): readonly TempoStretch[] {
-  const assumed = { quartersPerMinute: ASSUMED_TEMPO, source: "assumed" as const, text: "" };
-  const markStretches = marks.map((mark) => ({
-    mark,
-    quartersPerMinute: tempoRange(mark),
-    source: mark.source,
-    text: mark.text,
-  }));
-  const stretches: TempoStretch[] = [];
-  const push = (startQuarters: Fraction, tempo: Omit<TempoStretch, "startQuarters">) => {
-    const last = stretches.at(-1);
-    if (last && last.text === tempo.text && sameTempo(last, tempo)) return;
-    if (last?.startQuarters.equals(startQuarters)) stretches.pop();
-    stretches.push({
-      startQuarters,
-      quartersPerMinute: tempo.quartersPerMinute,
-      source: tempo.source,
-      text: tempo.text,
-    });
+function partSeconds(
+  stretch: TempoStretch,
+  from: number,
+  to: number,
+  speed: keyof TempoRange,
+): number {
+  if (to <= from) return 0;
+  const [first, last] = [tempoWithin(stretch, from)[speed], tempoWithin(stretch, to)[speed]];
+  return rampSeconds(to - from, first, last);
+}
+
+/** The tempo inside a stretch: between its ends in proportion to the notated values. */
+function tempoWithin(stretch: TempoStretch, quarters: number): TempoRange {
+  const { startQuarters, endQuarters, from, to } = stretch;
+  if (from === to) return from;
+  const start = toNumber(startQuarters);
+  const length = toNumber(endQuarters) - start;
+  return between(from, to, length === 0 ? 0 : (quarters - start) / length);
+}
+
+function between(from: TempoRange, to: TempoRange, share: number): TempoRange {
+  const at = (a: number, b: number) => a + (b - a) * share;
+  return {
+    slow: at(from.slow, to.slow),
+    likely: at(from.likely, to.likely),
+    fast: at(from.fast, to.fast),
   };
-  const inBar = new Map<number, typeof markStretches>();
-  for (const each of markStretches) {
-    const { barIndex } = each.mark.at;
-    inBar.set(barIndex, [...(inBar.get(barIndex) ?? []), each]);
-  }
-  // The mark in force where each bar begins on the page.
-  const inForce: Omit<TempoStretch, "startQuarters">[] = [];
-  let current: Omit<TempoStretch, "startQuarters"> = assumed;
-  for (const { barIndex } of performance.bars) {
-    inForce.push(current);
-    current = inBar.get(barIndex)?.at(-1) ?? current;
-  }
+}
+
+interface OpenStretch {
+  stretch: TempoStretch;
+  readonly segment: TempoSegment;
+  writtenEnd: Fraction;
+}
+
+function layOut(performance: Performance, tempi: PageTempi): readonly TempoStretch[] {
+  const done: OpenStretch[] = [];
   for (const visit of performance.visits) {
-    push(visit.startQuarters, inForce[visit.barIndex] ?? assumed);
-    for (const each of inBar.get(visit.barIndex) ?? []) {
-      push(visit.startQuarters.add(each.mark.at.offset), each);
+    const bar = performance.barOf(visit);
+    const barStart = bar.writtenQuarters;
+    const barEnd = barStart.add(bar.lengthQuarters);
+    const segments = tempi.ofPass(visit.pass);
+    for (let k = segmentAt(segments, barStart); k < segments.length; k++) {
+      const segment = segments[k];
+      if (!segment || (segment.startWritten.compare(barEnd) >= 0 && k > 0)) break;
+      const segmentEnd = segments[k + 1]?.startWritten ?? writtenEndOf(performance);
+      const begin = maxFraction(segment.startWritten, barStart);
+      const end = minFraction(segmentEnd, barEnd);
+      if (end.compare(begin) <= 0) continue;
+      const startQuarters = visit.startQuarters.add(begin.sub(barStart));
+      const piece = {
+        startQuarters,
+        endQuarters: startQuarters.add(end.sub(begin)),
+        ...endsOf(segment, segmentEnd, begin, end),
+      };
+      append(done, piece, segment, begin, end);
     }
   }
-  return stretches.length > 0 ? stretches : [{ ...assumed, startQuarters: ZERO }];
+  if (done.length > 0) return done.map(({ stretch }) => stretch);
+  const [segment] = tempi.ofPass(1);
+  const end = performance.totalQuarters;
+  if (!segment) throw new Error("a page has at least one tempo");
+  return [{ ...tempoOf(segment), startQuarters: end, endQuarters: end, to: segment.from }];
 }
 
-function sameTempo(
-  a: Omit<TempoStretch, "startQuarters">,
-  b: Omit<TempoStretch, "startQuarters">,
-): boolean {
-  return (
-    a.source === b.source &&
-    a.quartersPerMinute.likely === b.quartersPerMinute.likely &&
-    a.quartersPerMinute.slow === b.quartersPerMinute.slow &&
-    a.quartersPerMinute.fast === b.quartersPerMinute.fast
-  );
+function tempoOf({ from, to, source, text, bend }: TempoSegment) {
+  return { from, to, source, text, ...(bend && { bend }) };
+}
+
+/** The tempo at the two ends of a piece of a segment. */
+function endsOf(segment: TempoSegment, segmentEnd: Fraction, begin: Fraction, end: Fraction) {
+  const { startWritten, from, to } = segment;
+  if (from === to) return tempoOf(segment);
+  const length = toNumber(segmentEnd.sub(startWritten));
+  const share = (at: Fraction) => (length === 0 ? 0 : toNumber(at.sub(startWritten)) / length);
+  return {
+    ...tempoOf(segment),
+    from: between(from, to, share(begin)),
+    to: between(from, to, share(end)),
+  };
+}
+
+/** Joins pieces of one segment that follow each other on the page, and steady ones that are alike. */
+function append(
+  done: OpenStretch[],
+  piece: TempoStretch,
+  segment: TempoSegment,
+  begin: Fraction,
+  end: Fraction,
+): void {
+  const last = done.at(-1);
+  const steady = segment.from === segment.to;
+  const goesOn = last?.segment === segment && (steady || last.writtenEnd.equals(begin));
+  if (last && (goesOn || (steady && isAlike(last.segment, segment)))) {
+    last.stretch = { ...last.stretch, endQuarters: piece.endQuarters, to: piece.to };
+    if (steady) last.stretch = { ...last.stretch, to: last.stretch.from };
+    last.writtenEnd = end;
+  } else done.push({ stretch: piece, segment, writtenEnd: end });
+}
+
+function isAlike(a: TempoSegment, b: TempoSegment): boolean {
+  return a.from === a.to && a.source === b.source && a.text === b.text && sameRange(a.from, b.from);
+}
+
+/** The segment in force at a place of the page; a mark at the place itself holds from there. */
+function segmentAt(segments: readonly TempoSegment[], written: Fraction): number {
+  let low = 0;
+  let high = segments.length - 1;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if ((segments[middle]?.startWritten.compare(written) ?? 1) <= 0) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
+function writtenEndOf({ bars }: Performance): Fraction {
+  const last = bars.at(-1);
+  if (!last) throw new Error("a performance has at least one bar");
+  return last.writtenQuarters.add(last.lengthQuarters);
 }

@@ -172,8 +172,8 @@ describe("fermatas", () => {
       rest(4),
       note("C5", 1, FERMATA) + rest(3),
     ];
-    const { fermatas } = timelineOf(scoreXml([{ bars: own }, { bars: other }]));
-    expect(fermatas.map(({ at, partId }) => [showPosition(at), partId])).toEqual([
+    const { pauses } = timelineOf(scoreXml([{ bars: own }, { bars: other }]));
+    expect(pauses.map(({ at, partId }) => [showPosition(at), partId])).toEqual([
       ["1:2", "P1"],
       ["2:4", "P1"],
       ["3:0", "P2"],

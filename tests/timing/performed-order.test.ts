@@ -5,58 +5,8 @@ import { InputError } from "../../src/model/input-error.js";
 import { openScore } from "../../src/musicxml/document.js";
 import { performedOrder } from "../../src/timing/performed-order.js";
 import { CORPUS_ROOT, describeCorpus } from "../support/corpus.js";
-import { attributes, note, scoreXml, timelineOf } from "../support/score-xml.js";
-
-const LEFT = { "|:": `<repeat direction="forward"/>` };
-const SOUND_AT_START = /^(segno|coda)(?:=(\w+))?$/;
-const SOUND_AT_END: Readonly<Record<string, string>> = {
-  "D.C.": "dacapo",
-  "D.S.": "dalsegno",
-  toCoda: "tocoda",
-  Fine: "fine",
-};
-
-/**
- * A bar of one quarter with the signs of a shorthand: `|:` and `:|` (`:|x3` three times in all,
- * `:|again` also after a jump), `[1,2` and `]` for a bracket, `segno`, `coda`, `toCoda`, `D.C.`,
- * `D.S.`, `Fine` as the file tells players of it; `segno=B` gives the sign a name.
- */
-function bar(signs: string): string {
-  let left = "";
-  let start = "";
-  let end = "";
-  let right = "";
-  let last = "";
-  for (const sign of signs.split(" ").filter(Boolean)) {
-    const [word = "", name] = sign.split("=");
-    const atStart = SOUND_AT_START.exec(sign);
-    const atEnd = SOUND_AT_END[word];
-    if (sign === "|:") left += LEFT[sign];
-    else if (sign.startsWith("[")) left = `<ending number="${sign.slice(1)}" type="start"/>${left}`;
-    else if (sign === "]") right = `<ending number="1" type="stop"/>${right}`;
-    else if (sign.startsWith(":|")) {
-      const times = /x(\d+)/.exec(sign)?.[1];
-      const again = sign.endsWith("again") ? ` after-jump="yes"` : "";
-      last = `<repeat direction="backward"${times === undefined ? "" : ` times="${times}"`}${again}/>`;
-    } else if (atStart) start += `<sound ${atStart[1]}="${atStart[2] ?? "1"}"/>`;
-    else if (atEnd) end += `<sound ${atEnd}="${name ?? "yes"}"/>`;
-    else if (sign === "forward") start += `<sound forward-repeat="yes"/>`;
-    else throw new Error(`no such sign: ${sign}`);
-  }
-  const barline = (location: string, content: string) =>
-    content && `<barline location="${location}">${content}</barline>`;
-  return `${barline("left", left)}${start}${note("C5", 1)}${end}${barline("right", right + last)}`;
-}
-
-function orderOf(bars: readonly string[]) {
-  const [first = "", ...others] = bars.map(bar);
-  const timeline = timelineOf(
-    scoreXml([{ bars: [attributes({ meter: "1/4" }) + first, ...others] }]),
-  );
-  const { visits, notices } = performedOrder(timeline.bars);
-  const labels = visits.map(({ barIndex }) => timeline.bars[barIndex]?.barLabel);
-  return { order: labels.join(" "), visits, notices: [...timeline.notices, ...notices] };
-}
+import { scoreXml, timelineOf } from "../support/score-xml.js";
+import { bar, orderOf } from "./order-shorthand.js";
 
 /** Name, one shorthand a bar, the numbers of the bars as played and the kinds of notices. */
 type Row = readonly [string, readonly string[], string];
@@ -92,6 +42,11 @@ const ENDINGS: readonly Row[] = [
   ["last ending with a repeat sign too many", ["", "[1 ] :|", "[2 ] :|", ""], "1 2 1 3 4"],
   ["endings, then a repeat", ["|:", "[1 ] :|", "[2 ]", "", ":|"], "1 2 1 3 4 5 4 5"],
   ["endings twice", ["", "[1 ] :|", "[2 ]", "", "[1 ] :|", "[2 ]"], "1 2 1 3 4 5 4 6"],
+  [
+    "endings of one bar, then a repeat: twice",
+    ["", "[1 ] :|", "[2 ] :|", "[3 ]", "", ":|"],
+    "1 2 1 3 1 4 5 6 5 6",
+  ],
   ["ending never reached", ["", "[1 ] :|", "[2 ]", "[4 ]", ""], "1 2 1 3 5; bars-not-reached"],
   // The next row of endings begins with its first, whatever became of the last bracket before it.
   [
