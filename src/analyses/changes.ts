@@ -27,7 +27,7 @@ function measureChange(
   after: PlayedStretch,
   number: number,
 ): InstrumentChange {
-  const { performance, tempoMap, profile } = context;
+  const { performance, clock, profile } = context;
   const to = after.startQuarters;
   const from = after.silentFrom ?? to;
   const rest = measureRest(context, from, to, after);
@@ -38,16 +38,10 @@ function measureChange(
     pageTurns(context, before, after),
   );
   const lookUpSeconds = rest.seconds.short - needed.seconds;
-  const ready = Math.min(tempoMap.quartersAfterSeconds(from, needed.seconds), toNumber(to));
+  const ready = Math.min(clock.quartersAfterSeconds(from, needed.seconds), toNumber(to));
   const lookUpBars = lookUpSeconds > 0 ? barsBefore(context, ready, after) : 0;
   const verdict = changeVerdict(rest.seconds.short, needed.seconds, lookUpBars);
-  const hazards = findHazards(
-    context,
-    { from, untilQuarters: ready },
-    to,
-    lookUpBars,
-    rest.fermatas,
-  );
+  const hazards = findHazards(context, { from, untilQuarters: ready }, to, lookUpBars, rest.pauses);
   const enter = timed(context, performance.momentAt(to));
   const { evidence, disagreements } = reasons(context, before, after);
   const advice: Advice[] = [];
@@ -89,7 +83,7 @@ function entersIn(
   const before = tempi.findLast(({ startQuarters }) => startQuarters.compare(from) < 0) ?? tempi[0];
   const after = tempoMap.stretchAt(to);
   const isNewTempo =
-    before !== undefined && before.quartersPerMinute.likely !== after.quartersPerMinute.likely;
+    before !== undefined && before !== after && before.from.likely !== after.from.likely;
   return {
     ...(entered !== undefined && entered !== left && { meter: entered }),
     ...(isNewTempo && { tempo: after.text }),
@@ -121,7 +115,7 @@ function barsBefore(
   const { visits } = performance;
   const last = performance.visitEndingAt(startQuarters);
   // Grace notes before the beat bring the entry forward.
-  const perSecond = tempoMap.stretchAt(last.startQuarters).quartersPerMinute.fast / 60;
+  const perSecond = tempoMap.tempoAt(last.startQuarters).fast / 60;
   const enter = toNumber(startQuarters) - graceNotes * GRACE_NOTE_SECONDS * perSecond;
   let bars = 0;
   for (let k = last.visitIndex; k >= 0; k--) {

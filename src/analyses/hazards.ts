@@ -13,21 +13,23 @@ export interface BlindSpan {
 
 /**
  * What happens in the blind seconds that a player would want to see: a meter change, a tempo change,
- * a fermata. What begins as the player looks down, or with the entry, is among it.
+ * a fermata or another pause. What begins as the player looks down, or with the entry, is among it.
  */
 export function findHazards(
   context: AnalysisContext,
   blind: BlindSpan,
   enter: Fraction,
   lookUpBars: number,
-  fermatas: readonly HeldPlace[],
+  pauses: readonly HeldPlace[],
 ): readonly Hazard[] {
   const { performance, tempoMap } = context;
   const hazards: Hazard[] = [];
   const inBlind = (quarters: Fraction) =>
     quarters.compare(blind.from) >= 0 && toNumber(quarters) <= blind.untilQuarters;
-  for (const visit of performance.visits.slice(performance.visitAt(blind.from).visitIndex)) {
-    if (toNumber(visit.startQuarters) > blind.untilQuarters) break;
+  const { visits } = performance;
+  for (let k = performance.visitAt(blind.from).visitIndex; k < visits.length; k++) {
+    const visit = visits[k];
+    if (!visit || toNumber(visit.startQuarters) > blind.untilQuarters) break;
     const before = performance.visits[visit.visitIndex - 1];
     if (!before || !inBlind(visit.startQuarters)) continue;
     const [from, to] = [
@@ -46,15 +48,16 @@ export function findHazards(
   tempoMap.stretches.forEach((stretch, k) => {
     const before = tempoMap.stretches[k - 1];
     if (!before || !inBlind(stretch.startQuarters)) return;
-    const [from, to] = [before.quartersPerMinute.likely, stretch.quartersPerMinute.likely];
+    const gradual = stretch.from !== stretch.to;
+    const [from, to] = [before.to.likely, (gradual ? stretch.to : stretch.from).likely];
     if (from === to) return;
     const at = performance.momentAt(stretch.startQuarters);
-    hazards.push({ kind: "tempo-change", at, from, to, mark: stretch.text });
+    hazards.push({ kind: "tempo-change", at, from, to, mark: stretch.text, gradual });
   });
-  for (const { at, on } of fermatas) {
+  for (const { at, on, sign } of pauses) {
     // Under a fermata on the last note the player still watches.
     if (on === "rest" && toNumber(at.quarters) <= blind.untilQuarters) {
-      hazards.push({ kind: "fermata", at });
+      hazards.push({ kind: "pause", at, sign });
     }
   }
   if (lookUpBars < 1) {

@@ -2,19 +2,16 @@ import type { Notice } from "../model/finding.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { PartReport } from "../model/report.js";
-import type { PartTimeline, PrintedWords, ScoreTitles } from "../model/score.js";
+import type { PartTimeline, ScoreTitles } from "../model/score.js";
+import type { PerformanceWishes } from "../model/tempo.js";
 import { ZERO } from "../theory/fraction.js";
-import { createPerformance } from "../timing/performance.js";
 import { performedNotes } from "../timing/performed-notes.js";
-import { performedOrder } from "../timing/performed-order.js";
-import { ASSUMED_TEMPO } from "../timing/tempo-range.js";
-import { isTempoWords } from "../timing/tempo-words.js";
-import { createTempoMap, type TempoStretch } from "../timing/tempo-map.js";
 import { findChanges } from "./changes.js";
 import type { AnalysisContext } from "./context.js";
 import { findEntries } from "./entries.js";
 import { instrumentsInHand } from "./instruments-in-hand.js";
 import { findPassages } from "./passages.js";
+import { performPart } from "./performed.js";
 import { GRACE_NOTE_SECONDS } from "./rests.js";
 import { playedStretches } from "./stretches.js";
 import { listTempi } from "./tempi.js";
@@ -33,39 +30,45 @@ export interface PartSource extends ScoreTitles {
 }
 
 /** The part as printed, performed and timed: what all analyses share. */
-export function analysisContext(timeline: PartTimeline, profile: ChangeoverProfile) {
-  const order = performedOrder(timeline.bars);
-  const performance = createPerformance(timeline.bars, order.visits);
+export function analysisContext(
+  timeline: PartTimeline,
+  profile: ChangeoverProfile,
+  wishes: PerformanceWishes = {},
+) {
+  const { performed, notices } = performPart(timeline, wishes);
   const inHand = instrumentsInHand(timeline);
   const stretches = playedStretches(
-    performedNotes(timeline.notes, performance),
+    performedNotes(timeline.notes, performed.performance),
     inHand.instrumentOf,
   );
   const played = new Set<InstrumentId>(stretches.map(({ instrument }) => instrument));
   const context: AnalysisContext = {
-    timeline,
-    performance,
-    tempoMap: createTempoMap(performance, timeline.tempoMarks),
-    tempoWords: unnumberedTempoWords(timeline),
+    ...performed,
     inHand,
     stretches,
     profile,
     instruments: INSTRUMENT_IDS.filter((id) => played.has(id)),
   };
-  return { context, notices: [...order.notices, ...inHand.notices] };
+  return {
+    context,
+    notices: [...notices.tempo, ...timeline.notices, ...notices.order, ...inHand.notices],
+  };
 }
 
 /**
  * Everything there is to say about one part.
- * @throws InputError when the part is for no instrument of the table, or its repeats never end
+ * @param wishes what the player knows of the performance: tempo sheet, recordings, repeats left out
+ * @throws InputError when the part is for no instrument of the table, its repeats never end, or a wish
+ *   names a place that is not in it
  */
 export function analysePart(
   timeline: PartTimeline,
   profile: ChangeoverProfile,
   source: PartSource,
+  wishes: PerformanceWishes = {},
 ): PartReport {
-  const { context, notices } = analysisContext(timeline, profile);
-  const { performance, tempoMap } = context;
+  const { context, notices } = analysisContext(timeline, profile, wishes);
+  const { performance, clock } = context;
   const report = {
     file: source.file,
     title: source.title,
@@ -82,60 +85,17 @@ export function analysePart(
     entries: ANALYSES.entries(context),
     passages: ANALYSES.passages(context),
     tempi: ANALYSES.tempi(context),
-    durationSeconds: tempoMap.secondsBetween(ZERO, performance.totalQuarters),
+    durationSeconds: clock.secondsBetween(ZERO, performance.totalQuarters),
   };
   return {
     ...report,
     notices: [
-      ...tempoNotices(tempoMap.stretches, context),
-      ...timeline.notices,
       ...notices,
       ...graceNotices(report.entries),
       ...handNotices(report.changes),
       ...(timeline.concertScore ? [{ kind: "concert-score" } as const] : []),
     ],
   };
-}
-
-/** Tempo words without a number beside them; the same words over two parts count once. */
-function unnumberedTempoWords({ words, tempoMarks }: PartTimeline): readonly PrintedWords[] {
-  const numbered = new Set(tempoMarks.map(({ at }) => `${at.barIndex} ${at.offset.toFraction()}`));
-  const seen = new Set<string>();
-  return words.filter(({ at, text }) => {
-    const place = `${at.barIndex} ${at.offset.toFraction()}`;
-    if (!isTempoWords(text) || numbered.has(place) || seen.has(`${place} ${text}`)) return false;
-    seen.add(`${place} ${text}`);
-    return true;
-  });
-}
-
-function tempoNotices(
-  stretches: readonly TempoStretch[],
-  { performance, tempoWords, timeline }: AnalysisContext,
-): readonly Notice[] {
-  const notices: Notice[] = [];
-  if (tempoWords.length > 0) {
-    const marks = tempoWords.map(({ at, text }) => ({
-      text,
-      barLabel: timeline.bars[at.barIndex]?.barLabel ?? "",
-    }));
-    notices.push({ kind: "tempo-words-unread", marks });
-  }
-  const assumed = stretches.find(({ source }) => source === "assumed");
-  if (assumed) {
-    const until = stretches.find(({ source }) => source !== "assumed");
-    notices.push({
-      kind: "tempo-assumed",
-      quartersPerMinute: ASSUMED_TEMPO,
-      fromBarLabel: performance.momentAt(assumed.startQuarters).barLabel,
-      ...(until && { untilBarLabel: performance.momentAt(until.startQuarters).barLabel }),
-    });
-  }
-  const playback = new Set(
-    stretches.filter(({ source }) => source === "sound").map(({ text }) => text),
-  );
-  if (playback.size > 0) notices.push({ kind: "tempo-from-playback", count: playback.size });
-  return notices;
 }
 
 function handNotices(changes: PartReport["changes"]): readonly Notice[] {

@@ -56,12 +56,12 @@ export function renderCsv(report: CheckReport, delimiter: string, bom: boolean):
  * Keeps a text from a file from being taken for a formula by a spreadsheet: an apostrophe before a
  * leading = + - @ (full-width ones too) or control character.
  */
-function guard(text: string): string {
+export function guard(text: string): string {
   const guarded = /^[=+\-@＝＋－＠\p{Cc}]/u.test(text) ? `'${text}` : text;
   // Tabs and line ends are text; what else controls a terminal is not.
   return guarded.replace(/[^\P{Cc}\t\n\r]/gu, " ");
 }
 
-function decimals(value: number, places: number): number {
+export function decimals(value: number, places: number): number {
   return Number(value.toFixed(places));
 }

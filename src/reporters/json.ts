@@ -8,7 +8,7 @@ import type {
   Rest,
   TempoSpan,
 } from "../model/report.js";
-import type { Moment, SecondsRange, TimedMoment } from "../model/time.js";
+import type { Moment, SecondsRange, TempoRange, TimedMoment } from "../model/time.js";
 import { toNumber } from "../theory/fraction.js";
 import { pitchName } from "../theory/pitch.js";
 import { majorKeyName } from "../theory/key.js";
@@ -124,8 +124,22 @@ function passageDocument(passage: Passage) {
   };
 }
 
-function tempoDocument({ from, quartersPerMinute, source, text }: TempoSpan) {
-  return { from: place(from), quartersPerMinute, source, text };
+/** A tempo with its place; also for `muta tempo`. */
+export function tempoDocument(span: TempoSpan) {
+  const { from, beatQuarters, quartersPerMinute, endQuartersPerMinute, bend, source, text } = span;
+  return {
+    from: place(from),
+    beatQuarters,
+    quartersPerMinute: tempo(quartersPerMinute),
+    ...(endQuartersPerMinute && { endQuartersPerMinute: tempo(endQuartersPerMinute) }),
+    ...(bend && { bend }),
+    source,
+    text,
+  };
+}
+
+function tempo({ slow, likely, fast }: TempoRange) {
+  return { slow: round(slow), likely: round(likely), fast: round(fast) };
 }
 
 function key(fifths: number | null) {
@@ -133,20 +147,29 @@ function key(fifths: number | null) {
 }
 
 function restDocument(rest: Rest) {
-  const { quarters, bars, beats, counted, seconds: range, tempoSource, fermatas } = rest;
+  const { quarters, bars, beats, counted, seconds: range, tempoSource, pauses, marked } = rest;
   return {
     quarters: toNumber(quarters),
     bars: round(bars),
     beats: round(beats),
     seconds: seconds(range),
     tempoSource,
+    ...(marked && {
+      marked: { seconds: seconds(marked.seconds), tempoSource: marked.tempoSource },
+      recordings: rest.recordings.map((each) => ({ ...each, seconds: round(each.seconds) })),
+    }),
     tempoWords: rest.tempoWords.map(({ at, text }) => ({ ...place(at), text })),
-    fermatas: fermatas.map(({ at, on }) => ({ ...place(at), on })),
+    pauses: pauses.map(({ at, on, sign, extraSeconds }) => ({
+      ...place(at),
+      on,
+      sign,
+      extraSeconds,
+    })),
     counted,
   };
 }
 
-function place({ barIndex, barLabel, pass, beat, quarters }: Moment) {
+export function place({ barIndex, barLabel, pass, beat, quarters }: Moment) {
   return { barIndex, barLabel, pass, beat: round(beat), quarters: toNumber(quarters) };
 }
 
@@ -154,7 +177,7 @@ function timedPlace(moment: TimedMoment) {
   return { ...place(moment), seconds: seconds(moment.seconds) };
 }
 
-function seconds({ short, likely, long }: SecondsRange) {
+export function seconds({ short, likely, long }: SecondsRange) {
   return { short: round(short), likely: round(likely), long: round(long) };
 }
 

@@ -1,10 +1,11 @@
 import type { Verdict } from "../model/finding.js";
-import type { InstrumentChange, PartReport } from "../model/report.js";
+import type { InstrumentChange, PartReport, Rest } from "../model/report.js";
 import type { RenderOptions, Style } from "./index.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { adviceText, disagreementText, evidenceText } from "./wording/advice.js";
 import { hazardText } from "./wording/hazards.js";
 import { shortName } from "./wording/instruments.js";
+import { pauseLines, pauseSuffix } from "./wording/pauses.js";
 import { barText, placeText } from "./wording/places.js";
 import {
   barsLeftText,
@@ -66,12 +67,13 @@ function fromText({ leave }: InstrumentChange): string {
 }
 
 function timeText({ rest, needed, lookUp }: InstrumentChange): string {
-  const fermata = rest.fermatas.some(({ on }) => on === "rest") ? " + fermata" : "";
+  // What is measured has no fast end.
+  const end = rest.seconds.short === rest.seconds.long ? "" : "at the fast end ";
   const left =
     lookUp.seconds > 0
       ? `leaves ${secondsText(lookUp.seconds)} (${barsLeftText(lookUp.bars)}) to look up`
       : `${secondsText(-lookUp.seconds)} too short`;
-  return `rest ${restLengthText(rest)}, ${secondsRangeText(rest.seconds)}${fermata}; hands ${secondsText(needed.seconds)}; at the fast end ${left}`;
+  return `rest ${restLengthText(rest)}, ${secondsRangeText(rest.seconds)}${pauseSuffix(rest)}; hands ${secondsText(needed.seconds)}; ${end}${left}`;
 }
 
 function details(change: InstrumentChange): readonly string[] {
@@ -83,24 +85,33 @@ function details(change: InstrumentChange): readonly string[] {
   if (hazards.length > 0) lines.push(`eyes down: ${hazards.map(hazardText).join("; ")}`);
   const entered = [entersIn.meter, entersIn.tempo].flatMap((each) => (each ? [clean(each)] : []));
   if (entered.length > 0) lines.push(`you enter in ${entered.join(", ")}`);
+  lines.push(...viewLines(rest));
   if (rest.tempoWords.length > 0) {
     const words = rest.tempoWords.map(({ at, text }) => `"${clean(text)}" (bar ${barText(at)})`);
-    lines.push(`in this rest, and not in its seconds: ${words.join(", ")}`);
+    lines.push(`in this rest the tempo bends, how far is assumed: ${words.join(", ")}`);
   }
-  for (const on of ["last-note", "rest"] as const) {
-    const held = rest.fermatas.filter((each) => each.on === on);
-    if (held.length === 0) continue;
-    const bars = [...new Set(held.map(({ at }) => barText(at)))].join(", ");
-    lines.push(
-      on === "rest"
-        ? `the fermata at bar ${bars} adds time; how much is the conductor's`
-        : `fermata on your last note (bar ${bars}): you leave when the conductor lets go`,
-    );
-  }
+  lines.push(...pauseLines(rest.pauses));
   const turn = needed.steps.find(({ action }) => action === "page-turn");
   if (turn) lines.push(`page turn in this rest, ${secondsText(turn.seconds)} of the hands' time`);
   for (const advice of change.advice) lines.push(`→ ${adviceText(advice)}`);
   return [...lines, ...evidenceLines(change)];
+}
+
+/** Seconds are shown to a tenth. */
+const LEAST_SHOWN_SECONDS = 0.05;
+
+/** The rest by the page and by each recording, where the player gave recordings. */
+function viewLines({ marked, recordings, seconds }: Rest): readonly string[] {
+  if (!marked) return [];
+  const byRecording = recordings.map(
+    ({ recording, seconds }) => `${secondsText(seconds)} on ${clean(recording)}`,
+  );
+  const byMarks = secondsRangeText(marked.seconds);
+  if (byRecording.length > 0) return [`${byRecording.join(", ")}; by the tempo marks ${byMarks}`];
+  const partly = Math.abs(seconds.likely - marked.seconds.likely) > LEAST_SHOWN_SECONDS;
+  return partly
+    ? [`timed in part, the rest of it by the tempo marks; by those alone ${byMarks}`]
+    : ["no recording covers this rest"];
 }
 
 /** What the player can see on the page, and what only the file says. */

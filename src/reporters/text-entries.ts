@@ -2,6 +2,7 @@ import type { PartReport } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { shortName } from "./wording/instruments.js";
+import { pauseSuffix } from "./wording/pauses.js";
 import { placeText } from "./wording/places.js";
 import { restLengthText, secondsRangeText } from "./wording/quantities.js";
 
@@ -13,8 +14,8 @@ export function entryLines(part: PartReport, { width }: RenderOptions): readonly
     `  bar ${placeText(at)}`,
     shortName(instrument),
     `after ${restLengthText(rest)}`,
-    secondsRangeText(rest.seconds) +
-      (rest.fermatas.some(({ on }) => on === "rest") ? " + fermata" : ""),
+    secondsRangeText(rest.seconds) + pauseSuffix(rest),
+    ...(rest.marked ? [`by the marks ${secondsRangeText(rest.marked.seconds)}`] : []),
     leave ? `since ${leave.atBarEnd ? "" : "bar "}${placeText(leave)}` : "from the start",
     graceNotes > 0 ? "grace notes first" : "",
   ]);

@@ -32,7 +32,7 @@ describe("hazards", () => {
   const SIGNS = {
     "meter-change": meter("3/4") + rest(3),
     "tempo-change": metronome("quarter", "80-90") + rest(4),
-    fermata: rest(4, FERMATA),
+    pause: rest(4, FERMATA),
   } as const;
   const kinds = Object.keys(SIGNS) as (keyof typeof SIGNS)[];
   /** The hands are busy from beat 3 of bar 1; the sign stands where bar 2 begins, 2 s later. */
@@ -94,7 +94,7 @@ describe("hazards", () => {
   ];
   it("a fermata on the last note is told with the rest, which it puts off by nobody knows what", () => {
     const { rest: silence } = onlyChange(held, taking(2));
-    expect(silence.fermatas).toMatchObject([{ at: { barLabel: "1", beat: 3 }, on: "last-note" }]);
+    expect(silence.pauses).toMatchObject([{ at: { barLabel: "1", beat: 3 }, on: "last-note" }]);
     expect(silence.seconds.short).toBeCloseTo(8, 9);
   });
 
@@ -105,13 +105,13 @@ describe("hazards", () => {
 
   it("a fermata on the entry lengthens no rest", () => {
     const entry = rest(2) + IN_A + note("C5", 2, FERMATA);
-    expect(onlyChange([start(note("C5", 4)), entry]).rest.fermatas).toEqual([]);
+    expect(onlyChange([start(note("C5", 4)), entry]).rest.pauses).toEqual([]);
   });
 
   it("a fermata on a note held under the last is told with the rest", () => {
     const under = back(4) + note("C4", 2, VOICE_2) + note("D4", 2, VOICE_2);
     const bars = [start(note("C5", 4, FERMATA) + under), rest(4), IN_A + note("C5", 4)];
-    expect(onlyChange(bars).rest.fermatas).toMatchObject([
+    expect(onlyChange(bars).rest.pauses).toMatchObject([
       { at: { barLabel: "1", beat: 1 }, on: "last-note" },
     ]);
   });

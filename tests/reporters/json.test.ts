@@ -88,7 +88,7 @@ describe("a part", () => {
           seconds: SECONDS,
           tempoSource: "metronome",
           tempoWords: [],
-          fermatas: [],
+          pauses: [],
         },
         needed: {
           seconds: 3.5,

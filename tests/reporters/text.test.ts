@@ -63,7 +63,7 @@ describe("the page", () => {
 
       TEMPI
         bar 1: quarter = 120 [printed, 113–127]
-        In brackets: where it comes from, and the range taken, in quarters a minute.
+        In brackets: where it comes from, and the range taken, in the beat you count.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move mouthpiece 1.5 + pick up 0.7 + settle 0.6
@@ -100,7 +100,7 @@ describe("the page", () => {
 
       TEMPI
         bar 1: quarter = 120 [printed, 113–127]
-        In brackets: where it comes from, and the range taken, in quarters a minute.
+        In brackets: where it comes from, and the range taken, in the beat you count.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move mouthpiece 1.5 + pick up 0.7 + settle 0.6
@@ -143,9 +143,8 @@ describe("the page", () => {
         may be a misprint.
 
       TEMPI
-        bar 1: quarter = 120 [printed, 113–127]; bar 1 (2nd time): quarter = 120
-        [printed, 113–127]
-        In brackets: where it comes from, and the range taken, in quarters a minute.
+        bar 1: quarter = 120 [printed, 113–127]
+        In brackets: where it comes from, and the range taken, in the beat you count.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move mouthpiece 1.5 + pick up 0.7 + settle 0.6
@@ -184,7 +183,7 @@ describe("the page", () => {
 
       TEMPI
         bar 1: quarter = 60 [printed, 56–64]
-        In brackets: where it comes from, and the range taken, in quarters a minute.
+        In brackets: where it comes from, and the range taken, in the beat you count.
       "
     `);
   });
@@ -233,7 +232,8 @@ describe("the page", () => {
         bar 1: quarter = 120 [printed,
         113–127]
         In brackets: where it comes from, and
-        the range taken, in quarters a minute.
+        the range taken, in the beat you
+        count.
 
       HANDS, in seconds
         B♭ → A: 3.5 s = put down 0.7 + move

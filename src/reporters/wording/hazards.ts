@@ -1,6 +1,7 @@
 import type { Hazard } from "../../model/finding.js";
 import { clean } from "../util/clean.js";
 import { barText } from "./places.js";
+import { PAUSE_NAMES } from "./pauses.js";
 import { barsLeftText } from "./quantities.js";
 
 /** What may be missed, as half a sentence: "meter changes to 5/8 at bar 89". */
@@ -10,9 +11,11 @@ export function hazardText(hazard: Hazard): string {
     case "meter-change":
       return `meter changes from ${hazard.from} to ${hazard.to} at ${at}`;
     case "tempo-change":
-      return `new tempo at ${at}: ${hazard.mark ? clean(hazard.mark) : tempo(hazard.to)}`;
-    case "fermata":
-      return `fermata at ${at}`;
+      return hazard.gradual
+        ? `the tempo begins to change at ${at}: ${clean(hazard.mark)}`
+        : `new tempo at ${at}: ${hazard.mark ? clean(hazard.mark) : tempo(hazard.to)}`;
+    case "pause":
+      return `${PAUSE_NAMES[hazard.sign]} at ${at}`;
     case "late-look-up":
       return hazard.lookUpBars === 0
         ? "no time to look up before the entry"

@@ -10,18 +10,39 @@ const MOST_NAMED = 20;
 
 const number = (value: number) => String(Math.round(value * 100) / 100);
 
+function listed(marks: readonly { readonly text: string; readonly barLabel: string }[]): string {
+  const named = marks
+    .slice(0, MOST_NAMED)
+    .map(({ text, barLabel }) => `"${clean(text)}" (bar ${clean(barLabel)})`)
+    .join(", ");
+  return marks.length > MOST_NAMED ? `${named}, and ${marks.length - MOST_NAMED} more` : named;
+}
+
+function barList(labels: readonly string[]): string {
+  const named = labels.slice(0, MOST_NAMED).map(clean).join(", ");
+  const more = labels.length > MOST_NAMED ? `, and ${labels.length - MOST_NAMED} more` : "";
+  return `${labels.length === 1 ? "bar" : "bars"} ${named}${more}`;
+}
+
 /** A sentence for every kind of notice; a missing one does not compile. */
 const WORDING: Wording = {
   "tempo-assumed": ({ quartersPerMinute: { slow, likely, fast }, fromBarLabel, untilBarLabel }) =>
     `TEMPO ASSUMED from bar ${clean(fromBarLabel)}${untilBarLabel === undefined ? "" : ` to bar ${clean(untilBarLabel)}`}: ` +
     `the file gives none, so quarter = ${likely} (${slow}–${fast}) was taken; the seconds are only a guide`,
   "tempo-from-playback": ({ count }) =>
-    `${count === 1 ? "one tempo is" : `${count} tempi are`} only a playback number in the file, not printed; a wider range was taken`,
+    `${count === 1 ? "one tempo is" : `${count} tempi are`} only a playback number in the file, not printed; weighed with the words and the meter, and taken wide`,
+  "tempo-from-words": ({ count }) =>
+    `${count === 1 ? "one tempo is" : `${count} tempi are`} given in words only; taken from published tables, or as a usual step from the tempo before`,
+  "tempo-bends": ({ marks }) =>
+    `how far these bend the tempo is assumed, in a wide range: ${listed(marks)}`,
+  "tempo-printed-twice": ({ taken, other }) =>
+    `two printed tempi differ: ${clean(taken)} was taken, not ${clean(other)}`,
+  "recording-incomplete": ({ recording, fromBarLabel, untilBarLabel }) =>
+    `the timings of ${clean(recording)} reach from bar ${clean(fromBarLabel)} to bar ${clean(untilBarLabel)}; the rest is by the tempo marks`,
+  "recording-odd": ({ recording, fromBarLabel, untilBarLabel, quartersPerMinute }) =>
+    `by ${clean(recording)} bars ${clean(fromBarLabel)} to ${clean(untilBarLabel)} go at quarter = ${Math.round(quartersPerMinute)}, far from what is marked: a slip in the table?`,
   "tempo-words-unread": ({ marks }) =>
-    `tempo words that are not turned into numbers, so that the tempo before them was kept: ${marks
-      .slice(0, MOST_NAMED)
-      .map(({ text, barLabel }) => `"${clean(text)}" (bar ${clean(barLabel)})`)
-      .join(", ")}${marks.length > MOST_NAMED ? `, and ${marks.length - MOST_NAMED} more` : ""}`,
+    `these refer to a tempo that nothing gives; the one before was kept: ${listed(marks)}`,
   "tempo-unreadable": ({ text }) =>
     `a tempo mark was not understood and is ignored: ${clean(text)}`,
   "tempo-contradiction": ({ printed, playback }) =>
@@ -51,7 +72,11 @@ const WORDING: Wording = {
   "meter-unreadable": ({ text }) =>
     `a time signature was not understood (${clean(text)}); the one before was kept`,
   "repeat-unclosed": () => "a repeat begins here and never ends; it was played once",
+  "repeats-left-out": ({ bars }) =>
+    `as you asked, ${bars.length === 1 ? "the repeat that ends" : "the repeats that end"} at ${barList(bars)} ${bars.length === 1 ? "is" : "are"} left out`,
   "jump-not-followed": ({ text }) => `no sign to jump to for "${clean(text)}"; played straight on`,
+  "jump-unreadable": ({ text }) =>
+    `"${clean(text)}" was not understood as a jump; played straight on`,
   "bars-not-reached": ({ lastBarLabel, bars }) =>
     bars === 1
       ? "the repeats and jumps never lead through this bar"

@@ -1,0 +1,41 @@
+import type { HeldPlace, Rest } from "../../model/report.js";
+import type { PauseKind } from "../../model/tempo.js";
+import { barText } from "./places.js";
+
+export const PAUSE_NAMES: Readonly<Record<PauseKind, string>> = {
+  fermata: "fermata",
+  caesura: "caesura",
+  "breath-mark": "breath mark",
+  "general-pause": "general pause",
+};
+
+/** " + the fermata", " + 2 pauses": what comes on top of the seconds of a rest. */
+export function pauseSuffix({ pauses }: Pick<Rest, "pauses">): string {
+  const [first, ...more] = pauses.filter(({ on }) => on === "rest");
+  if (!first) return "";
+  return more.length > 0 ? ` + ${more.length + 1} pauses` : ` + the ${PAUSE_NAMES[first.sign]}`;
+}
+
+/** A sentence for all the places where one kind of sign holds up one kind of note. */
+export function pauseLines(pauses: readonly HeldPlace[]): readonly string[] {
+  const groups = new Map<string, HeldPlace[]>();
+  for (const pause of pauses) {
+    const key = `${pause.on} ${pause.sign}`;
+    groups.set(key, [...(groups.get(key) ?? []), pause]);
+  }
+  return [...groups.values()].map((group) => pauseLine(group));
+}
+
+function pauseLine(group: readonly HeldPlace[]): string {
+  const [first] = group;
+  if (!first) return "";
+  const bars = [...new Set(group.map(({ at }) => barText(at)))].join(", ");
+  const name = PAUSE_NAMES[first.sign];
+  if (first.on === "last-note") {
+    return first.sign === "breath-mark"
+      ? `breath mark after your last note (bar ${bars})`
+      : `${name} on your last note (bar ${bars}): you leave when the conductor lets go`;
+  }
+  const { short, long } = first.extraSeconds;
+  return `the ${name} at bar ${bars} adds to that, perhaps ${short}–${long} s${group.length > 1 ? " each" : ""}; how much is the conductor's`;
+}
