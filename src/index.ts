@@ -8,6 +8,7 @@
  * const report = analysePart(score.timeline(part.id), USUAL_PROFILE, { ...score, file: name });
  */
 export { analysePart, type PartSource } from "./analyses/index.js";
+export { analyseTempo } from "./analyses/tempo-report.js";
 
 export { midiNumber, soundingPitch } from "./theory/pitch.js";
 export { selectParts } from "./instruments/select-parts.js";
@@ -19,6 +20,7 @@ export type * from "./model/instrument.js";
 export type * from "./model/profile.js";
 export type * from "./model/report.js";
 export type * from "./model/score.js";
+export type * from "./model/tempo.js";
 export type * from "./model/time.js";
 export { openScore, type ListedPart, type ScoreDocument } from "./musicxml/document.js";
 export { decodeScore, readScoreFile, readScoreStream } from "./musicxml/source.js";

@@ -80,7 +80,9 @@ it("is what the script in the repository writes", () => {
     });
     expect(run.stderr).toBe("");
     const written = readdirSync(join(folder, "fixtures/demo"));
-    expect(written.sort()).toEqual(readdirSync("fixtures/demo").sort());
+    // Beside the music stand a tempo sheet and a recording's timings, written by hand.
+    const music = readdirSync("fixtures/demo").filter((name) => name.endsWith(".musicxml"));
+    expect(written.sort()).toEqual(music.sort());
     for (const name of written) {
       expect(readFileSync(join(folder, "fixtures/demo", name), "utf8")).toBe(
         readFileSync(join("fixtures/demo", name), "utf8"),

@@ -2,6 +2,7 @@ import { Command, CommanderError, InvalidArgumentError, Option } from "commander
 import { VERDICTS } from "../model/finding.js";
 import type { CheckOptions } from "./commands/check.js";
 import type { PartsOptions } from "./commands/parts.js";
+import type { TempoOptions } from "./commands/tempo.js";
 import { EXIT, type ExitCode } from "./exit-codes.js";
 import { UsageError } from "./usage-error.js";
 
@@ -16,42 +17,69 @@ function createProgram(finish: (code: ExitCode) => void): Command {
     .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, "muta: ")) })
     .showHelpAfterError("(muta --help shows how it is used)");
 
-  program
-    .command("check")
-    .description("report every change, the time it leaves, and the keys on each instrument")
-    .argument(
-      "<files...>",
-      "MusicXML files (.musicxml, .xml, .mxl), parts or scores; - for standard input",
-    )
-    .option(
-      "-p, --part <part>",
-      "part id, name or pattern with * (repeatable); default: every clarinet",
-      collect,
-      [],
-    )
-    .addOption(
-      new Option(
-        "-f, --format <format>",
-        "how to report (default: by the ending of --out, else text)",
-      ).choices(["text", "json", "ndjson", "csv", "tsv"]),
-    )
-    .option("-o, --out <file>", "write to a file instead of standard output")
-    .option("--force", "let --out replace an existing file", false)
-    .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)")
-    .addOption(
-      new Option(
-        "--fail-on <verdict>",
-        "exit with 1 when a change is as bad as this or worse",
-      ).choices(VERDICTS),
-    )
-    .option("--entries", "list every entry after a bar's rest or more as well (text)", false)
-    .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)
-    .option("--bom", "begin csv and tsv with a byte order mark", false)
-    .option("--no-color", "plain text on a terminal")
-    .action(async (files: string[], options: CheckOptions) => {
-      const { runCheck } = await import("./commands/check.js");
-      finish(await runCheck(files, options));
-    });
+  withWishes(
+    program
+      .command("check")
+      .description("report every change, the time it leaves, and the keys on each instrument")
+      .argument(
+        "<files...>",
+        "MusicXML files (.musicxml, .xml, .mxl), parts or scores; - for standard input",
+      )
+      .option(
+        "-p, --part <part>",
+        "part id, name or pattern with * (repeatable); default: every clarinet",
+        collect,
+        [],
+      )
+      .addOption(
+        new Option(
+          "-f, --format <format>",
+          "how to report (default: by the ending of --out, else text)",
+        ).choices(["text", "json", "ndjson", "csv", "tsv"]),
+      )
+      .option("-o, --out <file>", "write to a file instead of standard output")
+      .option("--force", "let --out replace an existing file", false)
+      .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)")
+      .addOption(
+        new Option(
+          "--fail-on <verdict>",
+          "exit with 1 when a change is as bad as this or worse",
+        ).choices(VERDICTS),
+      )
+      .option("--entries", "list every entry after a bar's rest or more as well (text)", false)
+      .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)
+      .option("--bom", "begin csv and tsv with a byte order mark", false)
+      .option("--no-color", "plain text on a terminal"),
+  ).action(async (files: string[], options: CheckOptions) => {
+    const { runCheck } = await import("./commands/check.js");
+    finish(await runCheck(files, options));
+  });
+
+  withWishes(
+    program
+      .command("tempo")
+      .description("show every tempo with its source, or write a tempo sheet to edit")
+      .argument("<files...>", "MusicXML files; - for standard input")
+      .option(
+        "-p, --part <part>",
+        "part id, name or pattern with * (repeatable); default: the first clarinet",
+        collect,
+        [],
+      )
+      .addOption(
+        new Option(
+          "-f, --format <format>",
+          "how to report (default: by the ending of --out, else text)",
+        ).choices(["text", "json", "csv"]),
+      )
+      .option("-o, --out <file>", "write to a file instead of standard output")
+      .option("--write-sheet <file>", "write a tempo sheet to edit, instead of a report")
+      .option("--force", "let --out and --write-sheet replace an existing file", false)
+      .option("--no-color", "plain text on a terminal"),
+  ).action(async (files: string[], options: TempoOptions) => {
+    const { runTempo } = await import("./commands/tempo.js");
+    finish(await runTempo(files, options));
+  });
 
   program
     .command("parts")
@@ -78,6 +106,28 @@ function createProgram(finish: (code: ExitCode) => void): Command {
     });
 
   return program;
+}
+
+/** What the player knows of the performance. */
+function withWishes(command: Command): Command {
+  return command
+    .option("--tempo <file>", "your tempo sheet, YAML or CSV (see: muta tempo --write-sheet)", once)
+    .option(
+      "--recording <file>",
+      "timings from a recording, a table of bar, beat, seconds (repeatable)",
+      collect,
+      [],
+    )
+    .option(
+      "--repeats <which>",
+      "repeats taken: all, first-only, none, or the bars they end at, such as 24,89",
+    );
+}
+
+/** Of two sheets the first would go unread. */
+function once(value: string, before: string | undefined): string {
+  if (before !== undefined) throw new InvalidArgumentError("Give it once only.");
+  return value;
 }
 
 function collect(value: string, before: readonly string[]): readonly string[] {

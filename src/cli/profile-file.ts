@@ -1,10 +1,9 @@
-import { readFile } from "node:fs/promises";
 import * as v from "valibot";
-import { parseDocument } from "yaml";
 import { USUAL_PROFILE } from "../instruments/usual-profile.js";
 import { InputError } from "../model/input-error.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
 import type { ChangeoverProfile } from "../model/profile.js";
+import { parseYamlFile, readUserText } from "./user-file.js";
 
 const seconds = v.pipe(
   v.number("must be a number of seconds, with a point: 1.5"),
@@ -56,6 +55,7 @@ function isInstrumentId(text: string): text is InstrumentId {
   return (INSTRUMENT_IDS as readonly string[]).includes(text);
 }
 
+/** In bytes. */
 const LARGEST_PROFILE = 100_000;
 
 /**
@@ -63,26 +63,13 @@ const LARGEST_PROFILE = 100_000;
  * @throws InputError `bad-profile` naming the field and what is wrong with it
  */
 export async function readProfile(path: string): Promise<ChangeoverProfile> {
-  const text = await readText(path);
-  if (text.length > LARGEST_PROFILE)
-    throw new InputError("bad-profile", "the profile is too large");
-  return parseProfile(text);
-}
-
-async function readText(path: string): Promise<string> {
-  try {
-    return await readFile(path, "utf8");
-  } catch (error) {
-    const code = error instanceof Error && "code" in error ? String(error.code) : "";
-    const what =
-      code === "ENOENT" ? "there is no such file" : `cannot be read (${code || "unknown fault"})`;
-    throw new InputError("bad-profile", what, { cause: error });
-  }
+  return parseProfile(await readUserText(path, LARGEST_PROFILE, "bad-profile"));
 }
 
 /** Reads a profile from its text; see `readProfile`. */
 export function parseProfile(text: string): ChangeoverProfile {
-  const raw = parseYaml(text);
+  // An empty file leaves everything out.
+  const raw = parseYamlFile(text, "bad-profile").value ?? {};
   refusePrototypeNames(raw);
   const result = v.safeParse(profileSchema, raw);
   if (!result.success) {
@@ -120,28 +107,5 @@ function refusePrototypeNames(raw: unknown): void {
     if (name === undefined) continue;
     const wanted = field === "pairSeconds" ? PAIR_MESSAGE : INSTRUMENT_MESSAGE;
     throw new InputError("bad-profile", `${field}.${name}: ${wanted}`);
-  }
-}
-
-/** The fields as they stand; an empty file leaves everything out. */
-function parseYaml(text: string): unknown {
-  // JSON is YAML. What the parser would warn of is no concern of the player's.
-  const document = parseDocument(text, { logLevel: "error" });
-  const [fault] = document.errors;
-  if (fault) {
-    const [firstLine = ""] = fault.message.split("\n");
-    const reason = fault.code === "MULTIPLE_DOCS" ? "it holds more than one document" : firstLine;
-    throw new InputError("bad-profile", `not readable as YAML or JSON: ${reason}`, {
-      cause: fault,
-    });
-  }
-  try {
-    // Aliases are bounded, so that a few lines cannot unfold into gigabytes.
-    return (document.toJS({ maxAliasCount: 20 }) as unknown) ?? {};
-  } catch (error) {
-    if (!(error instanceof ReferenceError)) throw error;
-    throw new InputError("bad-profile", `not readable as YAML or JSON: ${error.message}`, {
-      cause: error,
-    });
   }
 }

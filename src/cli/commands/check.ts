@@ -4,15 +4,17 @@ import { InputError } from "../../model/input-error.js";
 import { VERDICTS, type Verdict } from "../../model/finding.js";
 import type { ChangeoverProfile } from "../../model/profile.js";
 import type { CheckReport, InputFailure, PartReport } from "../../model/report.js";
+import type { PerformanceWishes } from "../../model/tempo.js";
 import { REPORTERS, type FormatName } from "../../reporters/index.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureOf, failureText, loadParts } from "../load.js";
 import { writeResult } from "../output.js";
 import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
+import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
 
 /** What the user asked of `muta check`. */
-export interface CheckOptions {
+export interface CheckOptions extends WishOptions {
   readonly format?: FormatName;
   readonly part: readonly string[];
   readonly profile?: string;
@@ -33,7 +35,8 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   const format = options.format ?? formatOf(options.out);
   refuseIdleOptions(options, format);
   const profile = await loadProfile(options.profile);
-  const report = await checkFiles(files, options.part, profile);
+  const wishes = await loadWishes(options);
+  const report = await checkFiles(files, options.part, profile, wishes);
   for (const failure of report.errors) complain(failureText(failure));
   if (report.parts.length > 0) {
     const { width, style } = describeTerminal(options.color && options.out === undefined);
@@ -47,7 +50,11 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
     await writeResult(text, {
       path: options.out,
       force: options.force,
-      inputs: [...files, ...(options.profile === undefined ? [] : [options.profile])],
+      inputs: [
+        ...files,
+        ...wishFiles(options),
+        ...(options.profile === undefined ? [] : [options.profile]),
+      ],
     });
   }
   return exitCode(report, options.failOn);
@@ -89,6 +96,7 @@ async function checkFiles(
   files: readonly string[],
   patterns: readonly string[],
   profile: ChangeoverProfile,
+  wishes: PerformanceWishes,
 ): Promise<CheckReport> {
   const parts: PartReport[] = [];
   const errors: InputFailure[] = [];
@@ -98,7 +106,8 @@ async function checkFiles(
       for (const { id } of loaded.parts) {
         try {
           const { title, movement } = loaded.score;
-          parts.push(analysePart(loaded.score.timeline(id), profile, { file, title, movement }));
+          const source = { file, title, movement };
+          parts.push(analysePart(loaded.score.timeline(id), profile, source, wishes));
         } catch (error) {
           errors.push(failureOf(error, file));
         }

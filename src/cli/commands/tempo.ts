@@ -1,0 +1,130 @@
+import { analyseTempo } from "../../analyses/tempo-report.js";
+import { selectParts } from "../../instruments/select-parts.js";
+import { InputError } from "../../model/input-error.js";
+import type { InputFailure, TempoReport, TimedTempo } from "../../model/report.js";
+import type { PerformanceWishes } from "../../model/tempo.js";
+import type { ListedPart } from "../../musicxml/document.js";
+import { TEMPO_REPORTERS, type TempoFormat } from "../../reporters/tempo.js";
+import { beatUnit } from "../../reporters/wording/tempi.js";
+import { EXIT, type ExitCode } from "../exit-codes.js";
+import { complain, failureOf, failureText, loadScore } from "../load.js";
+import { writeResult } from "../output.js";
+import { sleepingSheet, type StarterRow } from "../tempo-sheet-text.js";
+import { describeTerminal } from "../terminal.js";
+import { UsageError } from "../usage-error.js";
+import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
+
+/** What the user asked of `muta tempo`. */
+export interface TempoOptions extends WishOptions {
+  readonly format?: TempoFormat;
+  readonly part: readonly string[];
+  readonly out?: string;
+  readonly force: boolean;
+  readonly writeSheet?: string;
+  readonly color: boolean;
+}
+
+/** Runs `muta tempo`: the tempo map of each part with its sources, or a sheet of it to edit. */
+export async function runTempo(files: readonly string[], options: TempoOptions): Promise<ExitCode> {
+  const { writeSheet, out, force } = options;
+  if (writeSheet !== undefined && files.length > 1) {
+    throw new UsageError("--write-sheet is for one file: a sheet belongs to one movement");
+  }
+  if (writeSheet !== undefined) refuseIdleOptions(options, writeSheet);
+  const { parts, errors } = await readTempi(files, options.part, await loadWishes(options));
+  for (const failure of errors) complain(failureText(failure));
+  const inputs = [...files, ...wishFiles(options)];
+  const [first] = parts;
+  if (writeSheet !== undefined && first) {
+    const text = sleepingSheet(starterRows(first), titleOf(first));
+    await writeResult(text, { path: writeSheet, force, inputs });
+  } else if (first) {
+    const { width, style } = describeTerminal(options.color && out === undefined);
+    const rendering = { width, style, entries: false, bom: false };
+    const text = TEMPO_REPORTERS[options.format ?? formatOf(out)]({ parts, errors }, rendering);
+    await writeResult(text, { path: out, force, inputs });
+  }
+  return errors.length > 0 ? EXIT.badInput : EXIT.clean;
+}
+
+/** A file name says what its reader will expect. */
+function formatOf(out: string | undefined): TempoFormat {
+  if (/\.json$/i.test(out ?? "")) return "json";
+  return /\.csv$/i.test(out ?? "") ? "csv" : "text";
+}
+
+/** An option that would do nothing is a mistake that the user should hear of. */
+function refuseIdleOptions({ format, out }: TempoOptions, writeSheet: string): void {
+  if (/\.(?:csv|tsv|json)$/i.test(writeSheet)) {
+    throw new UsageError(`the sheet is written as YAML: name it .yaml, not ${writeSheet}`);
+  }
+  if (out !== undefined || format !== undefined) {
+    throw new UsageError("--write-sheet writes the sheet only; leave out --out and --format");
+  }
+}
+
+async function readTempi(
+  files: readonly string[],
+  patterns: readonly string[],
+  wishes: PerformanceWishes,
+): Promise<{ readonly parts: readonly TempoReport[]; readonly errors: readonly InputFailure[] }> {
+  const parts: TempoReport[] = [];
+  const errors: InputFailure[] = [];
+  for (const file of files) {
+    try {
+      const score = await loadScore(file);
+      const { title, movement } = score;
+      for (const { id } of partsOf(score.parts, patterns)) {
+        parts.push(analyseTempo(score.timeline(id), { file, title, movement }, wishes));
+      }
+    } catch (error) {
+      errors.push(failureOf(error, file));
+    }
+  }
+  return { parts, errors };
+}
+
+/** All parts share their tempi, but for a word here and there: unless asked, one is shown. */
+function partsOf(parts: readonly ListedPart[], patterns: readonly string[]): readonly ListedPart[] {
+  if (patterns.length > 0) return selectParts(parts, patterns);
+  try {
+    return selectParts(parts, []).slice(0, 1);
+  } catch (error) {
+    // A score without a woodwind player has its tempi all the same.
+    if (error instanceof InputError && error.code === "no-matching-part") return parts.slice(0, 1);
+    throw error;
+  }
+}
+
+function titleOf({ title, movement, file }: TempoReport): string {
+  return [title, movement].filter(Boolean).join(" · ") || file;
+}
+
+/** A line for every steady tempo of the page: what a player would hear the conductor out on. */
+function starterRows({ tempi }: TempoReport): readonly StarterRow[] {
+  const seen = new Set<string>();
+  return tempi.flatMap((span) => {
+    const { from, text, endQuartersPerMinute } = span;
+    const place = `${from.barLabel} ${from.beat}`;
+    if (endQuartersPerMinute || seen.has(place)) return [];
+    seen.add(place);
+    return [
+      { ...starterRow(span), barLabel: from.barLabel, beat: from.beat, note: wordsOnly(text) },
+    ];
+  });
+}
+
+/** A printed number as it stands, anything else as the range it was taken for. */
+function starterRow({ beatQuarters, quartersPerMinute, source }: TimedTempo) {
+  const { name, quarters } = beatUnit(beatQuarters);
+  const [slow, likely, fast] = (["slow", "likely", "fast"] as const).map((speed) =>
+    String(Math.round((10 * quartersPerMinute[speed]) / quarters) / 10),
+  );
+  const isKnown = source === "metronome" || source === "sheet";
+  return { unit: name, tempo: isKnown ? (likely ?? "") : `${slow}-${fast}` };
+}
+
+/** The words of a mark without its number, which the player is about to replace. */
+function wordsOnly(text: string): string {
+  return text.replace(/\s*[([][^()[\]]*=[^()[\]]*[)\]]/g, "").replace(/^[^()[\]]* = .*$/, "");
+}
