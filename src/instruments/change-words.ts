@@ -1,21 +1,30 @@
 import {
   ADVERBS,
   ARTICLES,
-  CHANGE_ROWS,
   LOOK_ALIKE_ROWS,
   NEGATIONS,
+  OPTION_WORDS,
   type ChangeRow,
 } from "./change-words-data.js";
+import { matchAt, piecesByPlayer, type Match } from "./change-patterns.js";
+import { MODES } from "./key-names-data.js";
 import { namedInstrument, type NamedInstrument } from "./names.js";
 import { FOREIGN_WORDS, type Language } from "./names-data.js";
 import { onlyKey, readName, type NameReading } from "./read-name.js";
 import { tokenize, type Token } from "./tokens.js";
 
+/** What some players change to: "II. in B" of "I. muta in A, II. in B". */
+export interface PlayersChange {
+  readonly players: readonly number[];
+  readonly name: NamedInstrument;
+}
+
 /**
  * What printed words say about a change. `prepare` is said where the rest begins, `label` stands
  * at the first note on the new instrument. Where only a key is printed the name has no family.
- * `players`: who changes, on a staff of several ("2. muta in Es" is [2]). `unclear` are words
- * that ask for a change to something that could not be understood.
+ * `players`: who changes, on a staff of several ("2. muta in Es" is [2]); `others` are players
+ * of the same staff who change to something else. `unclear` are words that ask for a change to
+ * something that could not be understood.
  */
 export type ChangeWords =
   | {
@@ -23,28 +32,23 @@ export type ChangeWords =
       readonly verb: "prepare" | "label";
       readonly name: NamedInstrument;
       readonly players?: readonly number[];
+      readonly others?: readonly PlayersChange[];
       readonly language: Language;
       readonly text: string;
     }
   | { readonly kind: "unclear"; readonly text: string }
   | { readonly kind: "none" };
 
+type Change = Omit<Extract<ChangeWords, { kind: "change" }>, "text">;
+
 /** What a pattern and its surroundings come to; `stop` rules out every other pattern. */
-type Outcome = Omit<Extract<ChangeWords, { kind: "change" }>, "text"> | "unclear" | "none" | "stop";
+type Outcome = Change | "unclear" | "none" | "stop";
 
-interface Pattern {
-  readonly row: ChangeRow;
-  readonly before: readonly string[];
-  readonly after: readonly string[];
-}
-
-const PATTERNS: readonly Pattern[] = CHANGE_ROWS.map((row) => {
-  const words = row.pattern.split(" ");
-  const target = words.indexOf("X");
-  return { row, before: words.slice(0, target), after: words.slice(target + 1) };
-}).sort((a, b) => b.before.length + b.after.length - a.before.length - a.after.length);
-
-const LOOK_ALIKES: ReadonlySet<string> = new Set(LOOK_ALIKE_ROWS.flatMap((row) => row.words));
+const LOOK_ALIKES: ReadonlySet<string> = new Set([
+  ...LOOK_ALIKE_ROWS.flatMap((row) => row.words),
+  // "change to A major"
+  ...MODES,
+]);
 
 /** Nothing but an instrument, its key and players. */
 function isPlain(reading: NameReading): boolean {
@@ -68,10 +72,6 @@ function languageOfKey(reading: NameReading, otherwise: Language): Language {
   return spelling === "german" ? "de" : "en";
 }
 
-function wordsAt(tokens: readonly Token[], index: number, words: readonly string[]): boolean {
-  return words.every((word, offset) => tokens[index + offset]?.text === word);
-}
-
 function isFiller(token: Token | undefined): boolean {
   return token !== undefined && (ARTICLES.has(token.text) || ADVERBS.has(token.text));
 }
@@ -93,6 +93,9 @@ function suits(reading: NameReading, row: ChangeRow): boolean {
   if (reading.phrase) return row.target !== "key";
   const key = reading.keys[0];
   if (!key || row.target === "name") return false;
+  // "in a" and "to a" are the beginning of a sentence; "en la" is a key.
+  const isKey = key.marked || key.capital || key.spelling === "syllable";
+  if (!isKey && !row.asks) return false;
   return row.target !== "sure-key" || key.marked || key.fifths === 3;
 }
 
@@ -100,6 +103,14 @@ function suits(reading: NameReading, row: ChangeRow): boolean {
 function readTarget(tokens: readonly Token[], row: ChangeRow): NameReading {
   const whole = readName(tokens);
   return suits(whole, row) || isTuning(whole) ? whole : readName(withoutFillers(tokens));
+}
+
+/** Who changes: "Clarinetto in La", "Si♭", "la 2me" (where "la" is the article). */
+function readSubject(tokens: readonly Token[]): NameReading {
+  const whole = readName(tokens);
+  const isArticle = whole.players.length > 0 && !whole.phrase;
+  if (isPlain(whole) && !isArticle) return whole;
+  return readName(tokens.filter((token) => !isFiller(token)));
 }
 
 /** Keys in which clarinets are made: B-flat, A, C, D, E-flat. */
@@ -110,25 +121,28 @@ function isClarinetPair(subject: NameReading, target: NameReading): boolean {
   return CLARINET_KEYS.has(onlyKey(subject)) && CLARINET_KEYS.has(onlyKey(target));
 }
 
+/** The row may be another than that of the match: "II. in B" after "I. muta in A". */
 function judge(
+  { subject: subjectTokens, from, target: targetTokens }: Match,
   row: ChangeRow,
-  subjectTokens: readonly Token[],
-  targetTokens: readonly Token[],
 ): Outcome {
-  const subject = readName(subjectTokens.filter((token) => !isFiller(token)));
+  const subject = readSubject(subjectTokens);
+  const left = from.length > 0 ? readName(from) : subject;
   const target = readTarget(targetTokens, row);
   // "C muta in H" and "muta in Fa, Do" tune timpani; "Si♭ muta in La" is the clarinettist's.
-  const fromKey = !subject.phrase && subject.keys.length > 0;
-  if (isTuning(target) || (fromKey && !isClarinetPair(subject, target))) return "stop";
+  const fromKey = !left.phrase && left.keys.length > 0;
+  if (isTuning(target) || (fromKey && !isClarinetPair(left, target))) return "stop";
   if (subject.unknown.some((word) => NEGATIONS.has(word) || FOREIGN_WORDS.has(word))) return "stop";
   if (targetTokens.some((token) => LOOK_ALIKES.has(token.text))) return "none";
   if (!suits(target, row)) {
-    const said = row.alone ?? targetTokens.some((token) => token.kind === "word");
+    const said =
+      row.alone ?? (target.unknown.length > 0 || target.another || target.keys.length > 0);
     return row.asks && said ? "unclear" : "none";
   }
   if (!isPlain(subject)) return row.asks ? "unclear" : "none";
-  // "Clarinet in A" is a label with a name, not a key label with a player.
-  if (row.verb === "label" && subject.phrase) return "none";
+  // "Clarinet in A" is a label with a name, not a key label with a player; "Solo in A" is a title.
+  const saysMore = subject.phrase !== undefined || subject.neutral || subject.keys.length > 0;
+  if (row.verb === "label" && saysMore) return "none";
   // "2. A-Klarinette nehmen": the player stands with the instrument.
   const inTarget = subjectTokens.length === 0 && row.pattern.startsWith("X");
   const players = inTarget ? target.players : subject.players;
@@ -137,7 +151,7 @@ function judge(
     verb: row.verb,
     name: namedInstrument(inTarget ? { ...target, players: [] } : target),
     ...(players.length > 0 && { players }),
-    language: row.verb === "label" ? languageOfKey(target, row.language) : row.language,
+    language: row.target === "key" ? languageOfKey(target, row.language) : row.language,
   };
 }
 
@@ -145,35 +159,57 @@ function judge(
 function readLabel(tokens: readonly Token[]): Outcome {
   const reading = readName(tokens);
   const { phrase } = reading;
+  // "+ Picc." joins in from elsewhere.
+  if (tokens[0]?.kind === "separator") return "none";
   if (!phrase || !isPlain(reading) || reading.neutral || keyCount(reading) > 1) return "none";
-  // A bare abbreviation or another player's number ("Fl.", "Oboe 1") names a cue.
+  // A bare abbreviation or another player's number ("Fl.", "Oboe 1") names a cue; "Bassklar." and
+  // "Picc." tell what is taken up.
   const keyed = onlyKey(reading) !== undefined;
-  if (!keyed && (phrase.short || reading.players.length > 0)) return "none";
+  if (!keyed && (!phrase.telling || reading.players.length > 0)) return "none";
   const french = tokens.some((token) => token.text === "en") ? "fr" : "it";
   const language =
     keyed && phrase.language === "en" ? languageOfKey(reading, french) : phrase.language;
   return { kind: "change", verb: "label", name: namedInstrument(reading), language };
 }
 
-function outcome(tokens: readonly Token[]): Outcome {
-  const label = readLabel(tokens);
-  if (label !== "none") return label;
+/** What a text with one instruction comes to, and the row that says so. */
+function readOne(
+  tokens: readonly Token[],
+  leading?: ChangeRow,
+): { outcome: Outcome; row?: ChangeRow } {
+  const label = leading ? "none" : readLabel(tokens);
+  if (label !== "none") return { outcome: label };
   for (let index = 0; index < tokens.length; index += 1) {
-    const pattern = PATTERNS.find(
-      ({ before, after }) =>
-        (before.length > 0 || index === 0) &&
-        wordsAt(tokens, index, before) &&
-        tokens.length - index >= before.length + after.length &&
-        wordsAt(tokens, tokens.length - after.length, after),
-    );
-    if (!pattern) continue;
-    const { row, before, after } = pattern;
-    const target = tokens.slice(index + before.length, tokens.length - after.length);
-    const result = judge(row, tokens.slice(0, index), target);
-    if (result === "stop") return "none";
-    if (result !== "none") return result;
+    const match = matchAt(tokens, index);
+    if (!match) continue;
+    const row = match.row.verb === "label" && leading ? leading : match.row;
+    const outcome = judge(match, row);
+    if (outcome !== "none") return { outcome, row };
   }
-  return "none";
+  return { outcome: "none" };
+}
+
+/** "I. muta in A, II. in B": instructions for several players; undefined where it is only one. */
+function readSeveral(tokens: readonly Token[]): Change | "unclear" | undefined {
+  const [head, ...rest] = piecesByPlayer(tokens);
+  if (!head || rest.length === 0) return undefined;
+  const { outcome: first, row } = readOne(head);
+  if (typeof first === "string" || !first.players) return undefined;
+  const others: PlayersChange[] = [];
+  for (const piece of rest) {
+    const { outcome } = readOne(piece, row);
+    if (typeof outcome === "string" || !outcome.players) return "unclear";
+    others.push({ players: outcome.players, name: outcome.name });
+  }
+  return { ...first, others };
+}
+
+/** Without an alternative at the end: "Tenor Sax (opt. Cl.)". */
+function withoutOption(tokens: readonly Token[]): readonly Token[] {
+  const option = tokens.findIndex((token) => OPTION_WORDS.has(token.text));
+  if (option < 1) return tokens;
+  const offered = readName(tokens.slice(option + 1));
+  return offered.phrase && isPlain(offered) ? tokens.slice(0, option) : tokens;
 }
 
 /**
@@ -181,7 +217,8 @@ function outcome(tokens: readonly Token[]): Outcome {
  * asks for one is `none`: tempo words, tonalities, players ("a 2"), cue names, timpani tunings.
  */
 export function readChangeWords(text: string): ChangeWords {
-  const result = outcome(tokenize(text));
+  const tokens = withoutOption(tokenize(text));
+  const result = readSeveral(tokens) ?? readOne(tokens).outcome;
   if (result === "none" || result === "stop") return { kind: "none" };
   const printed = text.trim();
   return result === "unclear" ? { kind: "unclear", text: printed } : { ...result, text: printed };

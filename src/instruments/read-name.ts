@@ -15,6 +15,12 @@ interface Phrase {
   readonly kind: InstrumentKind;
   readonly language: Language;
   readonly short: boolean;
+  /**
+   * Whether it says by itself that another instrument is taken up: any full name, and of the
+   * abbreviations those that spell out what sets it apart ("Bassklar.", "Picc."). "Fl." and
+   * "B. Cl." are what cues are headed with.
+   */
+  readonly telling: boolean;
   readonly length: number;
 }
 
@@ -37,18 +43,32 @@ export interface NameReading {
 /** More players than any woodwind section has; a larger number is something else. */
 const MOST_PLAYERS = 16;
 
+/** Kinds that have no name but that of the family. */
+const PLAIN_KINDS: ReadonlySet<InstrumentKind> = new Set([
+  "clarinet", "flute", "oboe", "bassoon", "saxophone",
+]); // prettier-ignore
+
 const PHRASES = phraseIndex();
 const FIRST_WORDS: ReadonlySet<string> = new Set(
   [...PHRASES.keys()].map((words) => words.split(" ")[0] ?? ""),
 );
 const LONGEST_PHRASE = Math.max(...[...PHRASES.values()].map((phrase) => phrase.length));
 
+/** Initials tell too little: "C. A.", "Bkl.". */
+function isTelling(kind: InstrumentKind, words: readonly Token[]): boolean {
+  const letters = words.reduce((sum, { text }) => sum + text.length, 0);
+  return !PLAIN_KINDS.has(kind) && letters > 3 && words.every(({ text }) => text.length > 1);
+}
+
 function phraseIndex(): ReadonlyMap<string, Phrase> {
   const index = new Map<string, Phrase>();
   for (const { kind, language, full, short } of NAME_ROWS) {
     for (const name of [...full, ...short]) {
-      const keys = tokenize(name).map((token) => token.key);
-      const phrase = { kind, language, short: short.includes(name), length: keys.length };
+      const words = tokenize(name);
+      const keys = words.map((token) => token.key);
+      const isShort = short.includes(name);
+      const telling = !isShort || isTelling(kind, words);
+      const phrase = { kind, language, short: isShort, telling, length: keys.length };
       if (!index.has(keys.join(" "))) index.set(keys.join(" "), phrase);
     }
   }
@@ -67,7 +87,8 @@ function phraseAt(tokens: readonly Token[], index: number): Phrase | undefined {
   return undefined;
 }
 
-function playerNumber(token: Token | undefined): number | undefined {
+/** The player a token counts: "2.", "II", "zweite". */
+export function playerNumber(token: Token | undefined): number | undefined {
   if (!token) return undefined;
   // A small "i" is an Italian article, a small "v" an abbreviation.
   if (token.raw === "i" || token.raw === "v") return undefined;

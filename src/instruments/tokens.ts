@@ -35,13 +35,27 @@ const SIGNS: ReadonlyMap<string, string> = new Map([
 ]);
 
 /** Alternatives that begin differently and never fail half-way, so the cost is linear. */
-const TOKEN = /(\p{L}+)|(\d+)((?:st|nd|rd|th|er|ere|re|eme|e|o|a)(?!\p{L}))?|([♭♯♮])|[,;/&+]/gu;
+const TOKEN =
+  /(\p{L}+)|(\d+)((?:st|nd|rd|th|er|ere|re|eme|me|do|da|ro|ra|e|o|a)(?!\p{L}))?|([♭♯♮])|[,;/&+]/gu;
+
+/** A word that a line break divides: "Bassklari-\nnette". */
+const DIVIDED = /(\p{L}+)-\s*\n\s*(\p{L}+)/gu;
+
+/** What is a word of its own after a hyphen: "si-bémol" is not divided. */
+const ACCIDENTAL_WORD = /^(?:bemol|dies)/i;
+
+/** The two halves of a word as one; "Es-\nKlar." and "B-\nKlar." are whole words with a hyphen. */
+function mended(whole: string, left: string, right: string): string {
+  const capitals = left.length > 2 && left === left.toUpperCase();
+  const goesOn = /^\p{Ll}/u.test(right) ? /\p{Ll}$/u.test(left) : capitals;
+  return goesOn && !ACCIDENTAL_WORD.test(right) ? left + right : whole;
+}
 
 /** Lower case, no diacritics, plain spaces, plain hyphens, one sign for each accidental. */
 function plain(text: string): string {
   return (
     text
-      .replace(/\s/g, " ")
+      .replace(/\u00AD(?=\s*\n)/g, "-")
       // Before NFKD, which would make an "o" of the ordinal sign.
       .replace(/[°º]/g, ".")
       .normalize("NFKD")
@@ -50,6 +64,8 @@ function plain(text: string): string {
       .replace(/[\uE260-\uE262#]/g, (sign) => SIGNS.get(sign) ?? sign)
       .replace(/ß/g, "ss")
       .replace(/[\u2010-\u2015\u2212]/g, "-")
+      .replace(DIVIDED, mended)
+      .replace(/\s/g, " ")
       .replace(/[‘’ʼ`´]/g, "'")
       // The oboe d'amore is one name; other apostrophes end an article (l'oboe).
       .replace(/d'\s?(?=amo)/gi, "d")
