@@ -15,7 +15,12 @@ import {
   pageSigns,
   type PageSign,
 } from "./page-evidence.js";
-import { fitsName, resolveInstrument, type ResolvedInstrument } from "./resolve-instrument.js";
+import {
+  fitsName,
+  fitsNameInSize,
+  resolveInstrument,
+  type ResolvedInstrument,
+} from "./resolve-instrument.js";
 
 /** A place on the page where the player takes another instrument. */
 export interface InstrumentSwitch {
@@ -71,6 +76,8 @@ class PageReader {
   private nextSign = 0;
   private nextTransposition = 0;
   private transposition: Transposition | undefined;
+  private nextClef = 0;
+  private inBassClef: boolean | undefined;
   private hands: Hands;
 
   constructor(private readonly timeline: PartTimeline) {
@@ -160,6 +167,12 @@ class PageReader {
       this.transposition = next.value;
       this.nextTransposition++;
     }
+    for (;;) {
+      const next = this.timeline.bassClefs[this.nextClef];
+      if (!next || !reached(next.at)) break;
+      this.inBassClef = next.value;
+      this.nextClef++;
+    }
   }
 
   /** "2. muta in Es" is nothing to the first player. */
@@ -200,7 +213,7 @@ class PageReader {
         name: signs.findLast(({ name }) => name !== undefined)?.name,
         sound: signs.findLast(({ sound }) => sound !== undefined)?.sound,
       },
-      { current, used, transposition: this.transposition },
+      { current, used, transposition: this.transposition, inBassClef: this.inBassClef },
     );
     if (!resolved) {
       const semitones = this.transposition ? transpositionSemitones(this.transposition) : 0;
@@ -245,7 +258,9 @@ class PageReader {
   private comesLater({ name }: PageSign): boolean {
     const next = this.signs.slice(this.nextSign).find((sign) => sign.name ?? sign.transposition);
     return (
-      name !== undefined && next?.transposition !== undefined && this.fits(name, next.transposition)
+      name !== undefined &&
+      next?.transposition !== undefined &&
+      fitsNameInSize(name, next.transposition, this.hands.current)
     );
   }
 

@@ -41,11 +41,11 @@ export function pageSigns(timeline: PartTimeline): {
   const notices: Notice[] = [];
   const signs: PageSign[] = transpositionSigns(timeline);
   for (const instruction of timeline.instructions) {
-    const sign = instructionSign(instruction, timeline);
-    if (sign === "unclear") {
+    const found = instructionSigns(instruction, timeline);
+    if (found === "unclear") {
       const barLabel = timeline.bars[instruction.at.barIndex]?.barLabel ?? "";
       notices.push({ kind: "instruction-unclear", text: instruction.text, barLabel });
-    } else if (sign) signs.push(sign);
+    } else signs.push(...found);
   }
   return { signs: signs.sort((a, b) => comparePlaces(timeline.bars, a.at, b.at)), notices };
 }
@@ -79,15 +79,37 @@ function transpositionSigns(timeline: PartTimeline): PageSign[] {
   });
 }
 
-function instructionSign(
+/** One sign, or one for each group of players that the words name ("I. muta in A, II. in B"). */
+function instructionSigns(
   instruction: PrintedInstruction,
   timeline: PartTimeline,
-): PageSign | "unclear" | undefined {
+): readonly PageSign[] | "unclear" {
   const { at, kind, text } = instruction;
+  if (kind !== "words") {
+    const sign = encodedSign(instruction, timeline);
+    return sign ? [sign] : [];
+  }
+  const words = readChangeWords(text);
+  if (words.kind === "none") return [];
+  if (words.kind === "unclear") return "unclear";
+  const takesEffect = words.verb === "prepare" ? "after-rest" : "next-note";
+  return [words, ...(words.others ?? [])].map(({ name, players }) => ({
+    at,
+    kind,
+    text,
+    takesEffect,
+    governs: false,
+    name,
+    ...(players && { players }),
+  }));
+}
+
+function encodedSign(
+  { at, kind, text, scoreInstrumentId }: PrintedInstruction,
+  timeline: PartTimeline,
+): PageSign | undefined {
   if (kind === "instrument-change") {
-    const declared = timeline.part.scoreInstruments.find(
-      ({ id }) => id === instruction.scoreInstrumentId,
-    );
+    const declared = timeline.part.scoreInstruments.find(({ id }) => id === scoreInstrumentId);
     const sound = text || declared?.sound;
     const name = declared && readInstrumentName(declared.name);
     if (!sound && !name) return undefined;
@@ -102,23 +124,8 @@ function instructionSign(
       ...(sound && { sound }),
     };
   }
-  if (kind === "part-name-display") {
-    const name = readInstrumentName(text);
-    return name && { at, kind, text, takesEffect: "next-note", governs: false, name };
-  }
-  const words = readChangeWords(text);
-  if (words.kind === "none") return undefined;
-  if (words.kind === "unclear") return "unclear";
-  const takesEffect = words.verb === "prepare" ? "after-rest" : "next-note";
-  return {
-    at,
-    kind,
-    text,
-    takesEffect,
-    governs: false,
-    name: words.name,
-    ...(words.players && { players: words.players }),
-  };
+  const name = readInstrumentName(text);
+  return name && { at, kind, text, takesEffect: "next-note", governs: false, name };
 }
 
 /** Where two places on the page stand to each other; a place at the end of a bar is the next bar's start. */

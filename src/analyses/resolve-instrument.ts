@@ -11,6 +11,8 @@ export interface ResolveContext {
   readonly used: readonly InstrumentId[];
   /** The transposition in force at the note; undefined when the file prints none at all. */
   readonly transposition: Transposition | undefined;
+  /** Whether the notes are read in bass clef; undefined when the file does not say. */
+  readonly inBassClef?: boolean | undefined;
 }
 
 /** What the signs say, the last of its kind only. */
@@ -36,7 +38,7 @@ export function resolveInstrument(
   context: ResolveContext,
 ): ResolvedInstrument | undefined {
   const transpositionFits = context.transposition
-    ? instrumentsFor(context.transposition).map(({ id }) => id)
+    ? instrumentsFor(context.transposition, context.inBassClef).map(({ id }) => id)
     : [];
   const bySound = hints.sound ? instrumentsForSound(hints.sound).map(({ id }) => id) : [];
   const named = hints.name ? namedCandidates(hints.name, context.current) : [];
@@ -67,6 +69,23 @@ export function fitsName(
 ): boolean {
   const fits = instrumentsFor(transposition).map(({ id }) => id);
   return namedCandidates(name, current).some((id) => fits.includes(id));
+}
+
+/** The same, where a key alone means an instrument of the size that is in hand, if there is one. */
+export function fitsNameInSize(
+  name: NamedInstrument,
+  transposition: Transposition,
+  current: InstrumentId,
+): boolean {
+  const { standInGroup } = INSTRUMENTS[current];
+  const candidates = namedCandidates(name, current);
+  const sameSize = candidates.filter((id) => INSTRUMENTS[id].standInGroup === standInGroup);
+  const meant =
+    name.family === undefined && standInGroup !== undefined && sameSize.length > 0
+      ? sameSize
+      : candidates;
+  const fits = instrumentsFor(transposition).map(({ id }) => id);
+  return meant.some((id) => fits.includes(id));
 }
 
 /** A key alone ("muta in La") means the instrument in hand, or its family, in that key. */

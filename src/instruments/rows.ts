@@ -34,7 +34,11 @@ type NotationRow = readonly [
 ];
 
 function notation([description, diatonic, chromatic, octaveChange]: NotationRow) {
-  return { description, transposition: { diatonic, chromatic, octaveChange } };
+  return {
+    description,
+    transposition: { diatonic, chromatic, octaveChange },
+    inBassClef: description.startsWith("bass clef"),
+  };
 }
 
 /** Builds an instrument from a row; the key follows from the first transposition. */

@@ -73,14 +73,20 @@ export function notationFor(
  * Instruments that can be notated with this transposition. Those whose usual notation it is come
  * first, and among equals the most usual: (-1, -2, 0) gives the B-flat clarinet before the soprano
  * saxophone, and then the bass clarinet in bass clef.
+ * @param inBassClef whether the notes are read in bass clef; undefined when the file does not say
  */
-export function instrumentsFor(transposition: Transposition): readonly Instrument[] {
+export function instrumentsFor(
+  transposition: Transposition,
+  inBassClef?: boolean,
+): readonly Instrument[] {
   const usual: Instrument[] = [];
   const other: Instrument[] = [];
   for (const instrument of instrumentList) {
     const notation = notationFor(instrument, transposition);
     if (!notation) continue;
-    (notation === instrument.notations[0] ? usual : other).push(instrument);
+    const isUsual = notation === instrument.notations[0];
+    if (!isUsual && notation.inBassClef && inBassClef === false) continue;
+    (isUsual ? usual : other).push(instrument);
   }
   return [...usual, ...other];
 }

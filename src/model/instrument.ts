@@ -38,6 +38,8 @@ export interface InstrumentNotation {
   /** Such as "treble clef, sounds a major ninth lower". */
   readonly description: string;
   readonly transposition: Transposition;
+  /** Whether it is read in bass clef, the other notation of some low clarinets. */
+  readonly inBassClef: boolean;
 }
 
 /** A row of the instrument table. Pitches are written, in the first notation. */

@@ -149,6 +149,8 @@ export interface PartTimeline {
   readonly bars: readonly Bar[];
   readonly notes: readonly PartNote[];
   readonly transpositions: readonly FromHere<Transposition>[];
+  /** Whether the notes are read in a bass clef. */
+  readonly bassClefs: readonly FromHere<boolean>[];
   /** Written key signature in fifths; null where the signature is not a traditional one. */
   readonly keys: readonly FromHere<number | null>[];
   readonly instructions: readonly PrintedInstruction[];

@@ -46,6 +46,7 @@ interface Unplaced<T> {
 export class PageSigns {
   private readonly bars: BarSigns[];
   private readonly transpositions: Unplaced<Transposition>[] = [];
+  private readonly bassClefs: Unplaced<boolean>[] = [];
   private readonly keys: Unplaced<number | null>[] = [];
   private readonly instructions: Unplaced<Omit<PrintedInstruction, "at">>[] = [];
   private readonly pauses: Unplaced<PlacedPause>[] = [];
@@ -157,6 +158,10 @@ export class PageSigns {
         notify({ kind: "odd-number", element: "transpose", text });
       }
     }
+    const clef = child(attributes, "clef");
+    if (clef) {
+      this.bassClefs.push({ barIndex, offset, value: childText(clef, "sign") === "F" });
+    }
     const key = child(attributes, "key");
     if (key) {
       const text = childText(key, "fifths");
@@ -211,6 +216,7 @@ export class PageSigns {
         .sort((a, b) => comparePositions(a.at, b.at));
     return {
       transpositions: place(this.transpositions) satisfies FromHere<Transposition>[],
+      bassClefs: place(this.bassClefs) satisfies FromHere<boolean>[],
       keys: place(this.keys) satisfies FromHere<number | null>[],
       instructions: place(this.instructions).map(({ at, value }) => ({ ...value, at })),
       pauses: mergePauses(place(this.pauses).map(({ at, value }) => ({ ...value, at }))),

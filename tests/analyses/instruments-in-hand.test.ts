@@ -193,3 +193,26 @@ it("a transposition that changes without a rest changes the instrument", () => {
     "2: clarinet-bflat > clarinet-a (transpose in 2)",
   ]);
 });
+
+describe("words for several players", () => {
+  const bars = [IN_B_FLAT + PLAYED, words("I. muta in La, II. muta in Mi♭") + SILENT, PLAYED];
+
+  it.each([
+    ["Clarinet 1 in B♭", ["3: clarinet-bflat > clarinet-a (words in 2)"]],
+    ["Clarinet 2 in B♭", ["3: clarinet-bflat > clarinet-eflat (words in 2)"]],
+    ["Clarinet 3 in B♭", []],
+  ])("are each one's own: %s", (name, changes) => {
+    expect(read(bars, { name }).changes).toEqual(changes);
+  });
+
+  it("in bass clef a bass clarinet sounds as a B-flat clarinet does in treble clef", () => {
+    const clef = (sign: string) =>
+      `<attributes><clef><sign>${sign}</sign><line>4</line></clef></attributes>`;
+    const low = [IN_BASS + PLAYED, SILENT, IN_B_FLAT + clef("F") + PLAYED];
+    expect(read(low, { name: "Bass Clarinet" }).changes).toEqual([]);
+    const high = [IN_BASS + PLAYED, SILENT, IN_B_FLAT + clef("G") + PLAYED];
+    expect(read(high, { name: "Bass Clarinet" }).changes).toEqual([
+      "3: bass-clarinet-bflat > clarinet-bflat (transpose in 3)",
+    ]);
+  });
+});
