@@ -233,7 +233,8 @@ function tempoOfTerm(
   if (known) return { ...known, text: asAt(sign, known) };
   if (playback === undefined) {
     const range = wordRange(beatsPerMinute, setting.beatQuarters);
-    return held(setting, range, "words", { text: wordsOf(sign), number: undefined });
+    const words = wordsOf(sign);
+    return { ...held(setting, range, "words", { text: words, number: undefined }), words };
   }
   const range = weighedRange(playback, beatsPerMinute, setting.beatQuarters);
   return held(setting, range, "sound", {

@@ -79,7 +79,8 @@ interface SheetRow {
  * take longer. Assumptions (common practice, no source).
  */
 const LONGEST_RAMP_BARS = 8;
-const LONGEST_RAMP_TO_GOAL_BARS = 32;
+const LONGEST_RAMP_TO_GOAL_BARS = 16;
+const LONGEST_LITTLE_BY_LITTLE_BARS = 32;
 /** However many follow each other, as factors of the last steady tempo. */
 const FURTHEST_SLOWER = 0.4;
 const FURTHEST_FASTER = 2;
@@ -198,9 +199,10 @@ class PageReader {
     written: Fraction,
   ): void {
     const { ramp } = this;
-    // The same word over another part, or on the next system, is no second change.
+    // The same word over another part is no second change; "molto rit." after "rit." is.
     const isSame =
       ramp?.term.direction === term.direction &&
+      ramp.term.factor.likely === term.factor.likely &&
       ramp.startWritten.add(bar.lengthQuarters).compare(written) > 0;
     if (isSame) return;
     const reached = this.closeRamp(written, undefined);
@@ -249,7 +251,7 @@ class PageReader {
     }
     // "rit. - - - a tempo" in one: within the bar.
     if (thenReturns) return this.barStart(barIndex + 1);
-    const bars = LITTLE_BY_LITTLE.test(text) ? LONGEST_RAMP_TO_GOAL_BARS : LONGEST_RAMP_BARS;
+    const bars = LITTLE_BY_LITTLE.test(text) ? LONGEST_LITTLE_BY_LITTLE_BARS : LONGEST_RAMP_BARS;
     return this.barStart(barIndex + bars);
   }
 
@@ -269,7 +271,10 @@ class PageReader {
     if (thenReturns || (dashesEnd && this.rampLimit(ramp, end))) return false;
     const onTheWay =
       term.direction === "slower" ? next.likely < from.likely : next.likely > from.likely;
-    const limit = this.barStart(barIndex + LONGEST_RAMP_TO_GOAL_BARS);
+    const bars = LITTLE_BY_LITTLE.test(ramp.text)
+      ? LONGEST_LITTLE_BY_LITTLE_BARS
+      : LONGEST_RAMP_TO_GOAL_BARS;
+    const limit = this.barStart(barIndex + bars);
     return onTheWay && (limit?.compare(end) ?? 1) >= 0;
   }
 
@@ -336,5 +341,7 @@ function adjustmentFor(
   if (free) return undefined;
   if (meter.unmetered) return FREE_TEMPO;
   if (source !== "sound" && source !== "words") return undefined;
-  return toNumber(meter.beatQuarters) === 2 * beatQuarters ? LONGER_BEAT : undefined;
+  // From eighths to quarters is everyday notation; from quarters to halves is meant.
+  const isLonger = beatQuarters >= 1 && toNumber(meter.beatQuarters) === 2 * beatQuarters;
+  return isLonger ? LONGER_BEAT : undefined;
 }

@@ -77,14 +77,15 @@ describe("a gradual change", () => {
   });
 
   it("ends with its own line of dashes, not with another", () => {
-    const other = dashes("stop").replace(`number="1"`, `number="2"`);
+    const other = direction(dashes("stop").replace(`number="1"`, `number="2"`));
     const { map } = tempiOf([
       bar("4/4", direction("q=120", "rit.", dashes("start")), 4),
-      bar("4/4", direction(other), 4),
+      bar("4/4", other, 4),
       bar("4/4", direction(dashes("stop")), 4),
+      bar("4/4", other, 4),
       ...silentBars(2),
     ]);
-    expect(map.stretches.map(({ endQuarters }) => endQuarters.valueOf())).toEqual([8, 20]);
+    expect(map.stretches.map(({ endQuarters }) => endQuarters.valueOf())).toEqual([8, 24]);
   });
 
   it("has no goal far beyond its dashes", () => {
@@ -188,5 +189,14 @@ describe("the times through a bar", () => {
     expect(tempi.ofPass(1)).toMatchObject([{ startWritten: ZERO, source: "assumed" }]);
     expect(tempi.ofPass(2)).toMatchObject([{ startWritten: ZERO, source: "sheet" }]);
     expect(tempi.ofPass(3)).toBe(tempi.ofPass(1));
+  });
+
+  it.each([
+    ["before", [sheetLine("1", 80, 2), sheetLine("1", 60)]],
+    ["after", [sheetLine("1", 60), sheetLine("1", 80, 2)]],
+  ])("a line with a pass holds against one without, %s it", (_, tempoSheet) => {
+    const { tempi } = tempiOf(silentBars(2), { tempoSheet });
+    expect(tempi.ofPass(1).map(({ from }) => from.likely)).toEqual([60]);
+    expect(tempi.ofPass(2).map(({ from }) => from.likely)).toEqual([80]);
   });
 });

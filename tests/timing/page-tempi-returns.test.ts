@@ -38,6 +38,16 @@ describe("Tempo I", () => {
     expect(inBars[3]).toMatchObject({ source, text: "Tempo I, as at bar 1" });
   });
 
+  it("is not the tempo of the word printed after it to name it", () => {
+    const { inBars } = tempiOf([
+      bar("4/4", direction("Allegro", "q=100"), 4),
+      bar("4/4", direction("Adagio", "q=50"), 4),
+      bar("4/4", "Tempo I (Allegro moderato)", 4),
+    ]);
+    expectRange(inBars[2]?.from, [94, 100, 106]);
+    expect(inBars[2]?.source).toBe("metronome");
+  });
+
   it("is the first tempo there is, in whatever bar", () => {
     const { inBars } = tempiOf([
       bar("4/4", 4),
@@ -157,7 +167,14 @@ describe("the same beat", () => {
 });
 
 describe("without a steady tempo", () => {
-  it.each([["rubato"], ["ad libitum"], ["Cadenza"], ["senza misura"]])("%s", (words) => {
+  it.each([
+    ["rubato"],
+    ["ad libitum"],
+    ["Cadenza"],
+    ["senza misura"],
+    // Said twice, and no freer for it
+    ["Cadenza, ad libitum"],
+  ])("%s", (words) => {
     const { inBars } = tempiOf([bar("4/4", "q=120", 4), bar("4/4", words, 4)]);
     expectRange(inBars[1]?.from, free(QUARTER_120));
     expect(inBars[1]).toMatchObject({ source: "metronome", text: words, bend: "free" });

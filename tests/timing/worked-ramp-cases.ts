@@ -240,10 +240,20 @@ export const RAMPS: readonly WorkedRow[] = [
     [bar("4/4", direction("q=60", "accel."), 4), ...silentBars(32), bar("4/4", "q=120", 4)],
     (32 * log(accel)) / (accel - 1) + 200 / (1 + accel) + 2,
   ],
-  // 32 bars, 128 quarters, are not: 128 ln 2; then 4 x 60/120
+  // 16 bars, 64 quarters, are not: 64 ln 2; then 4 x 60/120
   [
-    "a goal 32 bars away",
-    [bar("4/4", direction("q=60", "accel."), 4), ...silentBars(31), bar("4/4", "q=120", 4)],
+    "a goal 16 bars away",
+    [bar("4/4", direction("q=60", "accel."), 4), ...silentBars(15), bar("4/4", "q=120", 4)],
+    64 * LN2 + 2,
+  ],
+  // Little by little 32 bars, 128 quarters, are not: 128 ln 2; then 4 x 60/120
+  [
+    "a goal 32 bars away, little by little",
+    [
+      bar("4/4", direction("q=60", "poco a poco accel."), 4),
+      ...silentBars(31),
+      bar("4/4", "q=120", 4),
+    ],
     128 * LN2 + 2,
   ],
 ];

@@ -54,6 +54,12 @@ export const RELATIONS: readonly WorkedRow[] = [
     [bar("4/4", "q=120", 4), bar("4/4", direction(noteEquation(["e", "e"], ["3q", "3e"])), 4)],
     4,
   ],
+  // A triplet's quarter and eighth, and an eighth after it: 1.5 x 60/90 = 1 s; then two halves of 1 s
+  [
+    "notes: a triplet and an eighth = half",
+    [bar("6/8", "q=90", 3), bar("2/2", direction(noteEquation(["3q", "3e", "e"], ["h"])), 4)],
+    4,
+  ],
   // Three triplet eighths are a quarter of 0.5 s, now two eighths: 2 + 4 x 0.5
   [
     "notes: a whole triplet = two eighths",
