@@ -91,7 +91,10 @@ function plainText(text: string): string {
  * settled once all bars are read (`settleBareSigns`): a `<sound>` may say it better.
  */
 export function readJumpWords(direction: XmlElement, flow: BarFlow): void {
-  const types = children(direction, "direction-type").map((type) =>
+  const directionTypes = children(direction, "direction-type");
+  // Most directions are dynamics and wedges.
+  if (!directionTypes.some((type) => type.children.some(({ name }) => SPEAKING.has(name)))) return;
+  const types = directionTypes.map((type) =>
     type.children.map(printedText).filter((text) => text !== ""),
   );
   const whole = types.flat().join(" ");
@@ -107,6 +110,9 @@ export function readJumpWords(direction: XmlElement, flow: BarFlow): void {
     printedIn(flow).unread ??= whole;
   }
 }
+
+/** What may say where to go on. */
+const SPEAKING: ReadonlySet<string> = new Set(["words", "symbol", "segno", "coda", "rehearsal"]);
 
 function isJump(text: string): boolean {
   return isCodaSign(text) || jumpsOfWords(text) !== undefined;

@@ -171,7 +171,12 @@ function layOut(performance: Performance, tempi: PageTempi): readonly TempoStret
     const barStart = bar.writtenQuarters;
     const barEnd = barStart.add(bar.lengthQuarters);
     const segments = tempi.ofPass(visit.pass);
-    for (let k = segmentAt(segments, barStart); k < segments.length; k++) {
+    const first = segmentAt(segments, barStart);
+    if (goesOn(done.at(-1), segments, first, barEnd)) {
+      extend(done.at(-1), visit.startQuarters.add(visit.lengthQuarters), barEnd);
+      continue;
+    }
+    for (let k = first; k < segments.length; k++) {
       const segment = segments[k];
       if (!segment || (segment.startWritten.compare(barEnd) >= 0 && k > 0)) break;
       const segmentEnd = segments[k + 1]?.startWritten ?? writtenEndOf(performance);
@@ -209,6 +214,24 @@ function endsOf(segment: TempoSegment, segmentEnd: Fraction, begin: Fraction, en
     from: between(from, to, share(begin)),
     to: between(from, to, share(end)),
   };
+}
+
+/** Whether a bar is all in the steady tempo that was last laid out: most are. */
+function goesOn(
+  last: OpenStretch | undefined,
+  segments: readonly TempoSegment[],
+  index: number,
+  barEnd: Fraction,
+): boolean {
+  const segment = segments[index];
+  if (!last || !segment || last.segment !== segment || segment.from !== segment.to) return false;
+  return (segments[index + 1]?.startWritten.compare(barEnd) ?? 0) >= 0;
+}
+
+function extend(last: OpenStretch | undefined, endQuarters: Fraction, writtenEnd: Fraction): void {
+  if (!last) return;
+  last.stretch = { ...last.stretch, endQuarters };
+  last.writtenEnd = writtenEnd;
 }
 
 /** Joins pieces of one segment that follow each other on the page, and steady ones that are alike. */

@@ -304,7 +304,20 @@ function termOf(draft: Draft, text: string): TempoTerm {
  * @example readTempoWords("poco rit. - a tempo") // gradual slower, return to the tempo before
  */
 export function readTempoWords(text: string): readonly TempoTerm[] {
-  if (text.trim().length > LONGEST) return [];
+  if (text.length > LONGEST && text.trim().length > LONGEST) return [];
+  const known = readTexts.get(text);
+  if (known) return known;
+  const terms = readTerms(text);
+  // Bounded: a hostile file could make every text a new one.
+  if (readTexts.size < MOST_TEXTS) readTexts.set(text, terms);
+  return terms;
+}
+
+/** A part says "dolce" and "cresc." again and again, and every sign is asked more than once. */
+const readTexts = new Map<string, readonly TempoTerm[]>();
+const MOST_TEXTS = 2000;
+
+function readTerms(text: string): readonly TempoTerm[] {
   const reader = new Reader();
   itemize(text)
     .map(inContext)
