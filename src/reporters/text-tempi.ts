@@ -21,10 +21,12 @@ export function tempoLines(part: PartReport, { width }: RenderOptions): readonly
 function markText(span: TempoSpan): string {
   const { quartersPerMinute, endQuartersPerMinute, beatQuarters, text } = span;
   const range = endQuartersPerMinute ?? quartersPerMinute;
-  const { quarters } = beatUnit(beatQuarters);
+  const { name, quarters } = beatUnit(beatQuarters);
   const [slow, fast] = [range.slow, range.fast].map((each) => Math.round(each / quarters));
   const mark = text
     ? clean(text)
     : beatsText({ ...range, slow: range.likely, fast: range.likely }, beatQuarters);
-  return `${mark} [${sourceText(span)}, ${slow}–${fast}]`;
+  // Beside a mark in another note value the range needs its own.
+  const unit = mark.includes(`${name} =`) ? "" : `${name} = `;
+  return `${mark} [${sourceText(span)}, ${unit}${slow}–${fast}]`;
 }
