@@ -57,12 +57,13 @@ export function performPart(timeline: PartTimeline, wishes: PerformanceWishes = 
 
 /** A line for a time through that never comes would do nothing, and nobody would know. */
 function refuseUnplayedPasses(performance: Performance, sheet: readonly SheetTempo[]): void {
-  for (const { barLabel, pass } of sheet) {
-    if (pass === undefined) continue;
-    const isPlayed = performance.visits.some(
-      (visit) => visit.pass === pass && performance.barOf(visit).barLabel === barLabel,
-    );
-    if (!isPlayed) {
+  const withPass = sheet.filter(({ pass }) => pass !== undefined);
+  if (withPass.length === 0) return;
+  const played = new Set(
+    performance.visits.map((visit) => `${visit.pass} ${performance.barOf(visit).barLabel}`),
+  );
+  for (const { barLabel, pass } of withPass) {
+    if (!played.has(`${pass} ${barLabel}`)) {
       const message = `the tempo sheet has a tempo for time ${pass} through bar ${barLabel}, which is not played so often`;
       throw new InputError("no-matching-bar", message);
     }

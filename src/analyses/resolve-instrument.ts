@@ -67,8 +67,7 @@ export function fitsName(
   transposition: Transposition,
   current: InstrumentId,
 ): boolean {
-  const fits = instrumentsFor(transposition).map(({ id }) => id);
-  return namedCandidates(name, current).some((id) => fits.includes(id));
+  return someFit(namedCandidates(name, current), transposition);
 }
 
 /** The same, where a key alone means an instrument of the size that is in hand, if there is one. */
@@ -84,8 +83,12 @@ export function fitsNameInSize(
     name.family === undefined && standInGroup !== undefined && sameSize.length > 0
       ? sameSize
       : candidates;
+  return someFit(meant, transposition);
+}
+
+function someFit(candidates: readonly InstrumentId[], transposition: Transposition): boolean {
   const fits = instrumentsFor(transposition).map(({ id }) => id);
-  return meant.some((id) => fits.includes(id));
+  return candidates.some((id) => fits.includes(id));
 }
 
 /** A key alone ("muta in La") means the instrument in hand, or its family, in that key. */

@@ -12,6 +12,15 @@ export interface OutputTarget {
   readonly inputs: readonly string[];
 }
 
+/** The format a file name asks for by its ending: its reader will expect that; else text. */
+export function formatByEnding<const Format extends string>(
+  path: string | undefined,
+  formats: readonly Format[],
+): Format | "text" {
+  const ending = /\.([a-z]+)$/i.exec(path ?? "")?.[1]?.toLowerCase();
+  return formats.find((format) => format === ending) ?? "text";
+}
+
 /**
  * Writes a result whole or not at all: to a file beside the target first, which then takes its name.
  * @throws UsageError when the target exists and `force` is off, is an input, or cannot be written

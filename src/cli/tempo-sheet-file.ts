@@ -1,7 +1,7 @@
 import { extname } from "node:path";
 import * as v from "valibot";
 import { InputError } from "../model/input-error.js";
-import type { SheetTempo } from "../model/tempo.js";
+import { BEATS_PER_MINUTE, type SheetTempo } from "../model/tempo.js";
 import type { TempoRange } from "../model/time.js";
 import { noteValueQuarters } from "../musicxml/durations.js";
 import { toNumber } from "../theory/fraction.js";
@@ -32,10 +32,6 @@ export const SHEET_SPREAD = 0.04;
 /** The same for "ca.", as for a printed number. */
 const APPROXIMATE_SPREAD = 0.1;
 
-/** No music is counted slower or faster than this in any beat; such numbers are slips. */
-const LEAST_PER_MINUTE = 4;
-const MOST_PER_MINUTE = 1200;
-
 /** The note values by the names musicians have for them; the values are those MusicXML names. */
 const NOTE_VALUES: ReadonlyMap<string, string> = new Map([
   ["whole", "whole"],
@@ -58,7 +54,7 @@ const NOTE_VALUES: ReadonlyMap<string, string> = new Map([
 const UNIT_MESSAGE =
   "must be whole, half, quarter, eighth, 16th or 32nd (or semibreve, minim, crotchet, quaver, " +
   'semiquaver, demisemiquaver), with "dotted" or "double-dotted" before it where it has dots';
-const TEMPO_MESSAGE = `must be beats a minute from ${LEAST_PER_MINUTE} to ${MOST_PER_MINUTE}, such as 126, 126-132 or ca. 126`;
+const TEMPO_MESSAGE = `must be beats a minute from ${BEATS_PER_MINUTE.least} to ${BEATS_PER_MINUTE.most}, such as 126, 126-132 or ca. 126`;
 const FIELDS_MESSAGE = "the fields are bar, beat, unit, tempo, pass and note";
 const SHEET_MESSAGE =
   "must hold a list named tempi, or be a table whose header row names bar and tempo";
@@ -271,7 +267,7 @@ function readNumbers(
   const [, about, first = "", second] = match;
   const low = Number(first.replace(",", "."));
   const high = second === undefined ? low : Number(second.replace(",", "."));
-  if (Math.min(low, high) < LEAST_PER_MINUTE || Math.max(low, high) > MOST_PER_MINUTE) {
+  if (Math.min(low, high) < BEATS_PER_MINUTE.least || Math.max(low, high) > BEATS_PER_MINUTE.most) {
     return TEMPO_MESSAGE;
   }
   if (low > high) return "must have the slower tempo first: 126-132";

@@ -22,14 +22,14 @@ export async function loadWishes(options: WishOptions): Promise<PerformanceWishe
   const tempoSheet =
     tempo === undefined
       ? undefined
-      : await readOr(tempo, async () => {
+      : await orUsageError(tempo, async () => {
           const { readTempoSheet } = await import("./tempo-sheet-file.js");
           return readTempoSheet(tempo);
         });
   const recordings = [];
   for (const path of recording) {
     recordings.push(
-      await readOr(path, async () => {
+      await orUsageError(path, async () => {
         const { readRecording } = await import("./recording-file.js");
         return readRecording(path);
       }),
@@ -47,7 +47,8 @@ export function wishFiles({ tempo, recording }: WishOptions): readonly string[] 
   return [...(tempo === undefined ? [] : [tempo]), ...recording];
 }
 
-async function readOr<T>(path: string, read: () => Promise<T>): Promise<T> {
+/** Reads a file that an option names; one that cannot be used is a wrong use of the command. */
+export async function orUsageError<T>(path: string, read: () => Promise<T>): Promise<T> {
   try {
     return await read();
   } catch (error) {

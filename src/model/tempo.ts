@@ -40,6 +40,9 @@ export interface TempoSign {
   readonly dashes: readonly { readonly type: "start" | "stop"; readonly number: string }[];
 }
 
+/** No music is counted slower or faster than this in any beat, a minute; such numbers are slips. */
+export const BEATS_PER_MINUTE = { least: 4, most: 1200 } as const;
+
 export type PauseKind = "fermata" | "caesura" | "breath-mark" | "general-pause";
 
 /** What holds the time up beyond the notated values. */

@@ -1,4 +1,5 @@
 import type { PauseSign } from "../model/tempo.js";
+import { groupBy } from "../theory/search.js";
 
 /** A pause before it has its place, and whether the part that is read prints it. */
 export interface PlacedPause extends Omit<PauseSign, "at"> {
@@ -14,13 +15,7 @@ export interface PlacedPause extends Omit<PauseSign, "at"> {
 export function mergePauses(
   pauses: readonly (PlacedPause & Pick<PauseSign, "at">)[],
 ): readonly PauseSign[] {
-  const byBar = new Map<string, (typeof pauses)[number][]>();
-  for (const pause of pauses) {
-    const key = `${pause.at.barIndex} ${pause.sign}`;
-    const inBar = byBar.get(key);
-    if (inBar) inBar.push(pause);
-    else byBar.set(key, [pause]);
-  }
+  const byBar = groupBy(pauses, ({ at, sign }) => `${at.barIndex} ${sign}`);
   return [...byBar.values()].flatMap((inBar) => {
     const own = inBar.filter(({ isOwn }) => isOwn);
     const kept = own.length > 0 ? differentPlaces(own) : inBar.slice(-1);

@@ -1,4 +1,4 @@
-import type { PrintedTempo, TempoSign } from "../model/tempo.js";
+import { BEATS_PER_MINUTE, type PrintedTempo, type TempoSign } from "../model/tempo.js";
 import { toNumber } from "../theory/fraction.js";
 import { readEquation, readBeatUnit } from "./beat-units.js";
 import type { Notify } from "./notices.js";
@@ -6,10 +6,6 @@ import { child, childText, children, type XmlElement } from "./elements.js";
 
 /** What a direction says of the tempo before it has its place. */
 export type UnplacedTempo = Omit<TempoSign, "at" | "partId">;
-
-/** No music is counted slower or faster than this in any beat; such numbers are slips. */
-const LEAST_PER_MINUTE = 4;
-const MOST_PER_MINUTE = 1200;
 
 /**
  * What a `<direction>`, or a `<sound>` standing by itself, says of the tempo: numbers printed and
@@ -60,7 +56,7 @@ function readPlayback(sound: XmlElement | undefined, notify: Notify): number | u
   const text = sound?.attributes["tempo"];
   if (text === undefined) return undefined;
   const value = /^\s*\d{1,6}(?:\.\d{1,12})?\s*$/.test(text) ? Number(text) : NaN;
-  if (value >= LEAST_PER_MINUTE && value <= MOST_PER_MINUTE) return value;
+  if (value >= BEATS_PER_MINUTE.least && value <= BEATS_PER_MINUTE.most) return value;
   notify({ kind: "tempo-unreadable", text: `tempo="${text}"` });
   return undefined;
 }
@@ -105,7 +101,7 @@ function readMetronome(metronome: XmlElement): Omit<PrintedTempo, "editorial"> |
   );
   const [low, high = low, ...more] = numbers;
   if (low === undefined || high === undefined || more.length > 0 || high < low) return undefined;
-  if (low < LEAST_PER_MINUTE || high > MOST_PER_MINUTE) return undefined;
+  if (low < BEATS_PER_MINUTE.least || high > BEATS_PER_MINUTE.most) return undefined;
   const quartersPerBeat = toNumber(unit.quarters);
   return {
     quartersPerMinute: ((low + high) / 2) * quartersPerBeat,

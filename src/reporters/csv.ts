@@ -43,7 +43,16 @@ export function renderCsv(report: CheckReport, delimiter: string, bom: boolean):
   const rows = report.parts.flatMap((part) =>
     part.changes.map((change) => COLUMNS.map(({ value }) => value(part, change))),
   );
-  return stringify([COLUMNS.map(({ name }) => name), ...rows], {
+  return csvText([COLUMNS.map(({ name }) => name), ...rows], delimiter, bom);
+}
+
+/** Rows as a table (RFC 4180: CRLF, quotes where needed), the header row among them. */
+export function csvText(
+  rows: readonly (readonly (string | number)[])[],
+  delimiter: string,
+  bom: boolean,
+): string {
+  return stringify([...rows], {
     delimiter,
     bom,
     record_delimiter: "windows",

@@ -1,8 +1,8 @@
-import { stringify } from "csv-stringify/sync";
 import type { InputFailure, TempoReport, TimedTempo } from "../model/report.js";
-import { guard, decimals } from "./csv.js";
-import type { RenderOptions, Style } from "./index.js";
+import { csvText, decimals, guard } from "./csv.js";
+import type { RenderOptions } from "./index.js";
 import { place, seconds, tempoDocument } from "./json.js";
+import { headingLines } from "./text-heading.js";
 import { clean, escapeForTerminal } from "./util/clean.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { noticeText } from "./wording/notices.js";
@@ -34,7 +34,7 @@ function page(report: TempoReport, { width, style }: RenderOptions): string {
   const section = (name: string, lines: readonly string[]) =>
     lines.length === 0 ? [] : ["", style.heading(name), ...lines];
   return `${[
-    ...heading(report, width, style),
+    ...headingLines(report, { width, style }),
     ...section("TEMPI, in the beat you count", tempoRows(tempi, width)),
     ...section(
       "ON TOP OF THAT, as long as the conductor likes",
@@ -54,20 +54,6 @@ function page(report: TempoReport, { width, style }: RenderOptions): string {
       notices.flatMap((notice) => wrap(`  - ${noticeText(notice)}`, width, "    ")),
     ),
   ].join("\n")}\n`;
-}
-
-function heading(report: TempoReport, width: number, style: Style): readonly string[] {
-  const work = [report.title, report.movement].map(clean).filter(Boolean).join(" · ");
-  const name = clean(report.part.name) || clean(report.part.id);
-  const { first, last } = report.barLabels;
-  const { short, likely, long } = report.durationSeconds;
-  const { barCount, playedBars } = report;
-  const repeats = playedBars === barCount ? "" : `, ${playedBars} bars with repeats`;
-  const length = `bars ${clean(first)}–${clean(last)}${repeats} · about ${minutesText(likely)} (${minutesText(short)}–${minutesText(long)})`;
-  return [
-    ...wrap(`${name}${work ? ` · ${work}` : ""}`, width, "  ").map(style.heading),
-    ...wrap(`${clean(report.file)} · ${length}`, width, "  ").map(style.faint),
-  ];
 }
 
 /** Place, tempo and time in columns; the mark beside them where it fits, else below. */
@@ -176,10 +162,5 @@ function table(parts: readonly TempoReport[], { delimiter, bom }: RenderOptions)
   const rows = parts.flatMap((report) =>
     report.tempi.map((span) => COLUMNS.map(({ value }) => value(report, span))),
   );
-  return stringify([COLUMNS.map(({ name }) => name), ...rows], {
-    delimiter: delimiter ?? ",",
-    bom,
-    record_delimiter: "windows",
-    quoted_match: /[\r\n]/,
-  });
+  return csvText([COLUMNS.map(({ name }) => name), ...rows], delimiter ?? ",", bom);
 }

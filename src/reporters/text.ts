@@ -3,13 +3,13 @@ import type { CheckReport, InstrumentChange, PartReport } from "../model/report.
 import type { RenderOptions } from "./index.js";
 import { changeLines, handLines } from "./text-changes.js";
 import { entryLines } from "./text-entries.js";
+import { headingLines } from "./text-heading.js";
 import { keyLines } from "./text-keys.js";
-import { clean } from "./util/clean.js";
 import { tempoLines } from "./text-tempi.js";
 import { wrap } from "./util/layout.js";
 import { fullName } from "./wording/instruments.js";
 import { noticeText } from "./wording/notices.js";
-import { counted, minutesText } from "./wording/quantities.js";
+import { counted } from "./wording/quantities.js";
 
 const WIDEST_RULE = 72;
 
@@ -36,18 +36,11 @@ function partPage(part: PartReport, options: RenderOptions): readonly string[] {
   ];
 }
 
-function title(part: PartReport, { style, width }: RenderOptions): readonly string[] {
-  const work = [part.title, part.movement].map(clean).filter(Boolean).join(" · ");
-  const name = clean(part.part.name) || clean(part.part.id);
-  const { first, last } = part.barLabels;
-  const { short, likely, long } = part.durationSeconds;
-  const repeats = part.playedBars === part.barCount ? "" : `, ${part.playedBars} bars with repeats`;
-  const length = `bars ${clean(first)}–${clean(last)}${repeats} · about ${minutesText(likely)} (${minutesText(short)}–${minutesText(long)})`;
+function title(part: PartReport, options: RenderOptions): readonly string[] {
   const plays = part.instruments.map(fullName).join(", ") || "nothing";
   return [
-    ...wrap(`${name}${work ? ` · ${work}` : ""}`, width, "  ").map(style.heading),
-    ...wrap(`${clean(part.file)} · ${length}`, width, "  ").map(style.faint),
-    ...wrap(`Plays ${plays}. ${summary(part.changes)}`, width, "  "),
+    ...headingLines(part, options),
+    ...wrap(`Plays ${plays}. ${summary(part.changes)}`, options.width, "  "),
   ];
 }
 

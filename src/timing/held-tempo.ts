@@ -129,14 +129,10 @@ function setTempo(
   if (before && says(playback, before)) return before;
   if (before?.bySheet && before.number !== undefined) {
     // The player's own tempo, and the file tells only by how much it changes.
-    const scaledRange = scaled(before.range, playback / before.number);
-    const mark = { text: worded(sign, playbackText(playback)), number: playback };
-    return { ...held(setting, scaledRange, "sound", mark), bySheet: true };
+    const range = scaled(before.range, playback / before.number);
+    return { ...played(sign, playback, range, setting), bySheet: true };
   }
-  return held(setting, playbackRange(playback), "sound", {
-    text: worded(sign, playbackText(playback)),
-    number: playback,
-  });
+  return played(sign, playback, playbackRange(playback), setting);
 }
 
 /** The words one after another: "a tempo, ma un poco più mosso" is a return and a step from there. */
@@ -155,9 +151,7 @@ function tempoOfWords(
     switch (term.kind) {
       case "return": {
         const origin = term.to === "first" ? setting.history[0] : returned(sign.playback, setting);
-        if (origin) {
-          tempo = { ...origin, text: asAt(sign, origin) };
-        }
+        if (origin) tempo = { ...origin, text: asAt(sign, origin) };
         break;
       }
       case "tempo":
@@ -176,8 +170,10 @@ function tempoOfWords(
       case "free": {
         if (tempo?.free) break;
         const base = tempo ?? freeBase(sign, setting);
-        const text = base === tempo || sign.playback === undefined ? wordsOf(sign) : base?.text;
-        if (base) tempo = { ...base, range: freeRange(base), text: text ?? "", free: true };
+        if (!base) break;
+        const isPlayed = !tempo && sign.playback !== undefined;
+        const text = isPlayed ? base.text : wordsOf(sign);
+        tempo = { ...base, range: freeRange(base), text, free: true };
         break;
       }
       case "gradual":
@@ -193,16 +189,16 @@ function tempoOfWords(
 function returned(playback: number | undefined, setting: TempoSetting) {
   const before = steadyBefore(setting);
   if (playback === undefined) return before;
-  const meant = setting.history.findLast(
-    (each) => !each.free && !each.passing && says(playback, each),
-  );
-  return meant ?? before;
+  return setting.history.findLast((each) => isSteady(each) && says(playback, each)) ?? before;
 }
 
 /** What "a tempo", a step and an equation refer to: never a tempo that was free or held back. */
 function steadyBefore({ before, history }: TempoSetting): HeldTempo | undefined {
-  const isSteady = ({ free, passing }: HeldTempo) => !free && !passing;
   return before && !isSteady(before) ? history.findLast(isSteady) : before;
+}
+
+function isSteady({ free, passing }: HeldTempo): boolean {
+  return !free && !passing;
 }
 
 /** Words that hold back for a while, where "meno mosso" sets a tempo of its own. */
@@ -237,10 +233,7 @@ function tempoOfTerm(
     return { ...held(setting, range, "words", { text: words, number: undefined }), words };
   }
   const range = weighedRange(playback, beatsPerMinute, setting.beatQuarters);
-  return held(setting, range, "sound", {
-    text: worded(sign, playbackText(playback)),
-    number: playback,
-  });
+  return played(sign, playback, range, setting);
 }
 
 /** The same words, with a number the first time, mean the same tempo when they come back. */
@@ -278,15 +271,11 @@ function stepFrom(
     const text = playback === undefined ? wordsOf(sign) : worded(sign, playbackText(playback));
     return held(setting, stepped, source, { text, number });
   }
-  const text = worded(sign, playbackText(playback));
   if (base.bySheet && base.number !== undefined) {
     const range = scaled(base.range, playback / base.number);
-    return { ...held(setting, range, "sound", { text, number }), bySheet: true };
+    return { ...played(sign, playback, range, setting), bySheet: true };
   }
-  return held(setting, clipped(playbackRange(playback), base.range, faster), "sound", {
-    text,
-    number,
-  });
+  return played(sign, playback, clipped(playbackRange(playback), base.range, faster), setting);
 }
 
 /** A range that lies on the right side of the tempo it departs from. */
@@ -314,8 +303,18 @@ function freeRange({ range, source }: HeldTempo): TempoRange {
 function freeBase(sign: TempoSign, setting: TempoSetting): HeldTempo | undefined {
   const { playback } = sign;
   if (playback === undefined) return steadyBefore(setting);
+  return played(sign, playback, playbackRange(playback), setting);
+}
+
+/** A tempo known by its playback number, for the range it was found to stand for. */
+function played(
+  sign: TempoSign,
+  playback: number,
+  range: TempoRange,
+  setting: TempoSetting,
+): HeldTempo {
   const text = worded(sign, playbackText(playback));
-  return held(setting, playbackRange(playback), "sound", { text, number: playback });
+  return held(setting, range, "sound", { text, number: playback });
 }
 
 function held(

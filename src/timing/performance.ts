@@ -2,6 +2,7 @@ import type { Fraction } from "../model/fraction.js";
 import type { Bar, Position } from "../model/score.js";
 import type { BarVisit, Moment } from "../model/time.js";
 import { isPositive, maxFraction, minFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
+import { lastIndexWhere } from "../theory/search.js";
 import { beatAt } from "./places.js";
 
 /** The bars in the order of performance, with ways between performed time and the page. */
@@ -40,16 +41,8 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
     return bar;
   };
   /** The last visit for which `begins` holds; visits lie in the order of time. */
-  const findLast = (begins: (visit: BarVisit) => boolean): BarVisit => {
-    let low = 0;
-    let high = visits.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if (begins(visits[middle] ?? last)) low = middle;
-      else high = middle - 1;
-    }
-    return visits[low] ?? last;
-  };
+  const findLast = (begins: (visit: BarVisit) => boolean): BarVisit =>
+    visits[lastIndexWhere(visits.length, (k) => begins(visits[k] ?? last))] ?? last;
   const visitAt = (quarters: Fraction) =>
     findLast(({ startQuarters }) => startQuarters.compare(quarters) <= 0);
   const moment = (visit: BarVisit, offset: Fraction): Moment => {

@@ -1,6 +1,7 @@
 import type { Fraction } from "../model/fraction.js";
 import type { PartNote } from "../model/score.js";
 import type { BarVisit } from "../model/time.js";
+import { groupBy } from "../theory/search.js";
 import type { Performance } from "./performance.js";
 
 /** A note the player plays, where it falls in the performance. */
@@ -36,13 +37,7 @@ export function performedNotes(
   notes: readonly PartNote[],
   performance: Performance,
 ): readonly PerformedNote[] {
-  const byBar = new Map<number, number[]>();
-  for (const noteIndex of playedInOrder(notes)) {
-    const barIndex = notes[noteIndex]?.barIndex ?? 0;
-    const inBar = byBar.get(barIndex);
-    if (inBar) inBar.push(noteIndex);
-    else byBar.set(barIndex, [noteIndex]);
-  }
+  const byBar = groupBy(playedInOrder(notes), (noteIndex) => notes[noteIndex]?.barIndex ?? 0);
   const performed: PerformedNote[] = [];
   for (const visit of performance.visits) {
     for (const noteIndex of byBar.get(visit.barIndex) ?? []) {

@@ -2,6 +2,7 @@ import type { Fraction } from "../model/fraction.js";
 import { InputError } from "../model/input-error.js";
 import type { Bar, Position } from "../model/score.js";
 import { fraction, isNegative, isPositive, ONE, ZERO } from "../theory/fraction.js";
+import { groupBy } from "../theory/search.js";
 
 /** Signs of the page by the bar they stand in, each bar's in order. */
 export type SignsByBar<T> = ReadonlyMap<number, readonly T[]>;
@@ -9,14 +10,8 @@ export type SignsByBar<T> = ReadonlyMap<number, readonly T[]>;
 export function groupByBar<T extends { readonly at: Position }>(
   signs: readonly T[],
 ): SignsByBar<T> {
-  const byBar = new Map<number, T[]>();
-  for (const sign of signs) {
-    const inBar = byBar.get(sign.at.barIndex);
-    if (inBar) inBar.push(sign);
-    else byBar.set(sign.at.barIndex, [sign]);
-  }
-  for (const inBar of byBar.values()) inBar.sort((a, b) => a.at.offset.compare(b.at.offset));
-  return byBar;
+  const inOrder = [...signs].sort((a, b) => a.at.offset.compare(b.at.offset));
+  return groupBy(inOrder, ({ at }) => at.barIndex);
 }
 
 /** A place as a player writes it down. */
@@ -66,12 +61,7 @@ export function barSpan(bars: readonly Bar[]): string {
  * @returns a finder, which throws InputError `no-matching-bar` for a place that is not there
  */
 export function placeFinder(bars: readonly Bar[], source: string): (place: NamedPlace) => Position {
-  const byLabel = new Map<string, Bar[]>();
-  for (const bar of bars) {
-    const known = byLabel.get(bar.barLabel);
-    if (known) known.push(bar);
-    else byLabel.set(bar.barLabel, [bar]);
-  }
+  const byLabel = groupBy(bars, ({ barLabel }) => barLabel);
   return ({ barLabel, beat }) => {
     const named = byLabel.get(barLabel);
     if (!named) {

@@ -1,8 +1,9 @@
 import type { Fraction } from "../model/fraction.js";
 import { InputError } from "../model/input-error.js";
 import type { Recording } from "../model/tempo.js";
-import type { BarVisit, SecondsRange } from "../model/time.js";
+import type { SecondsRange } from "../model/time.js";
 import { fraction, maxFraction, minFraction, toNumber } from "../theory/fraction.js";
+import { groupBy } from "../theory/search.js";
 import type { Performance } from "./performance.js";
 import { barSpan, offsetInBar } from "./places.js";
 import type { Clock, TempoMap } from "./tempo-map.js";
@@ -72,13 +73,7 @@ export function layRecording(
 
 function placeKnots(performance: Performance, { name, places }: Recording): readonly Knot[] {
   const knots: Knot[] = [];
-  const byLabel = new Map<string, BarVisit[]>();
-  for (const visit of performance.visits) {
-    const { barLabel } = performance.barOf(visit);
-    const known = byLabel.get(barLabel);
-    if (known) known.push(visit);
-    else byLabel.set(barLabel, [visit]);
-  }
+  const byLabel = groupBy(performance.visits, (visit) => performance.barOf(visit).barLabel);
   for (const place of places) {
     const fail = (what: string) =>
       new InputError("bad-recording", `${name}: ${what}`, { bar: place.barLabel });

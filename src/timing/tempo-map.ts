@@ -1,6 +1,7 @@
 import type { Fraction } from "../model/fraction.js";
 import type { SecondsRange, TempoRange, TempoSource } from "../model/time.js";
 import { maxFraction, minFraction, toNumber } from "../theory/fraction.js";
+import { lastIndexWhere } from "../theory/search.js";
 import type { PageTempi, TempoSegment } from "./page-tempi.js";
 import type { Performance } from "./performance.js";
 import { rampQuarters, rampSeconds } from "./ramp.js";
@@ -41,16 +42,8 @@ export interface TempoMap extends Clock {
 export function createTempoMap(performance: Performance, tempi: PageTempi): TempoMap {
   const stretches = layOut(performance, tempi);
   const starts = stretches.map(({ startQuarters }) => toNumber(startQuarters));
-  const lastFrom = (begins: (start: number) => boolean): number => {
-    let low = 0;
-    let high = stretches.length - 1;
-    while (low < high) {
-      const middle = (low + high + 1) >> 1;
-      if (begins(starts[middle] ?? 0)) low = middle;
-      else high = middle - 1;
-    }
-    return low;
-  };
+  const lastFrom = (begins: (start: number) => boolean) =>
+    lastIndexWhere(starts.length, (k) => begins(starts[k] ?? 0));
   const sums = sumsBefore(stretches);
   const indexAt = (quarters: number) => lastFrom((start) => start <= quarters);
   const stretchAt = (quarters: Fraction): TempoStretch => {
@@ -172,8 +165,9 @@ function layOut(performance: Performance, tempi: PageTempi): readonly TempoStret
     const barEnd = barStart.add(bar.lengthQuarters);
     const segments = tempi.ofPass(visit.pass);
     const first = segmentAt(segments, barStart);
-    if (goesOn(done.at(-1), segments, first, barEnd)) {
-      extend(done.at(-1), visit.startQuarters.add(visit.lengthQuarters), barEnd);
+    const last = done.at(-1);
+    if (last && goesOn(last, segments, first, barEnd)) {
+      extend(last, visit.startQuarters.add(visit.lengthQuarters), barEnd);
       continue;
     }
     for (let k = first; k < segments.length; k++) {
@@ -218,18 +212,17 @@ function endsOf(segment: TempoSegment, segmentEnd: Fraction, begin: Fraction, en
 
 /** Whether a bar is all in the steady tempo that was last laid out: most are. */
 function goesOn(
-  last: OpenStretch | undefined,
+  last: OpenStretch,
   segments: readonly TempoSegment[],
   index: number,
   barEnd: Fraction,
 ): boolean {
   const segment = segments[index];
-  if (!last || !segment || last.segment !== segment || segment.from !== segment.to) return false;
+  if (!segment || last.segment !== segment || segment.from !== segment.to) return false;
   return (segments[index + 1]?.startWritten.compare(barEnd) ?? 0) >= 0;
 }
 
-function extend(last: OpenStretch | undefined, endQuarters: Fraction, writtenEnd: Fraction): void {
-  if (!last) return;
+function extend(last: OpenStretch, endQuarters: Fraction, writtenEnd: Fraction): void {
   last.stretch = { ...last.stretch, endQuarters };
   last.writtenEnd = writtenEnd;
 }
@@ -244,11 +237,10 @@ function append(
 ): void {
   const last = done.at(-1);
   const steady = segment.from === segment.to;
-  const goesOn = last?.segment === segment && (steady || last.writtenEnd.equals(begin));
-  if (last && (goesOn || (steady && isAlike(last.segment, segment)))) {
-    last.stretch = { ...last.stretch, endQuarters: piece.endQuarters, to: piece.to };
-    if (steady) last.stretch = { ...last.stretch, to: last.stretch.from };
-    last.writtenEnd = end;
+  const isNext = last?.segment === segment && (steady || last.writtenEnd.equals(begin));
+  if (last && (isNext || (steady && isAlike(last.segment, segment)))) {
+    extend(last, piece.endQuarters, end);
+    if (!steady) last.stretch = { ...last.stretch, to: piece.to };
   } else done.push({ stretch: piece, segment, writtenEnd: end });
 }
 
@@ -258,14 +250,10 @@ function isAlike(a: TempoSegment, b: TempoSegment): boolean {
 
 /** The segment in force at a place of the page; a mark at the place itself holds from there. */
 function segmentAt(segments: readonly TempoSegment[], written: Fraction): number {
-  let low = 0;
-  let high = segments.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((segments[middle]?.startWritten.compare(written) ?? 1) <= 0) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return lastIndexWhere(
+    segments.length,
+    (k) => (segments[k]?.startWritten.compare(written) ?? 1) <= 0,
+  );
 }
 
 function writtenEndOf({ bars }: Performance): Fraction {

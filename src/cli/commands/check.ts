@@ -1,6 +1,5 @@
 import { analysePart } from "../../analyses/index.js";
 import { USUAL_PROFILE } from "../../instruments/usual-profile.js";
-import { InputError } from "../../model/input-error.js";
 import { VERDICTS, type Verdict } from "../../model/finding.js";
 import type { ChangeoverProfile } from "../../model/profile.js";
 import type { CheckReport, InputFailure, PartReport } from "../../model/report.js";
@@ -8,10 +7,10 @@ import type { PerformanceWishes } from "../../model/tempo.js";
 import { REPORTERS, type FormatName } from "../../reporters/index.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureOf, failureText, loadParts } from "../load.js";
-import { writeResult } from "../output.js";
+import { formatByEnding, writeResult } from "../output.js";
 import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
-import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
+import { loadWishes, orUsageError, wishFiles, type WishOptions } from "../wishes.js";
 
 /** What the user asked of `muta check`. */
 export interface CheckOptions extends WishOptions {
@@ -32,7 +31,7 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   if (files.filter((file) => file === "-").length > 1) {
     throw new UsageError("standard input (-) can be read only once");
   }
-  const format = options.format ?? formatOf(options.out);
+  const format = options.format ?? formatByEnding(options.out, ["csv", "tsv", "json", "ndjson"]);
   refuseIdleOptions(options, format);
   const profile = await loadProfile(options.profile);
   const wishes = await loadWishes(options);
@@ -60,12 +59,6 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   return exitCode(report, options.failOn);
 }
 
-/** A file name says what its reader will expect. */
-function formatOf(out: string | undefined): FormatName {
-  const ending = /\.(csv|tsv|json|ndjson)$/i.exec(out ?? "")?.[1]?.toLowerCase();
-  return ending === undefined ? "text" : (ending as FormatName);
-}
-
 /** An option that would do nothing is a mistake that the user should hear of. */
 function refuseIdleOptions(options: CheckOptions, format: FormatName): void {
   const isTable = format === "csv" || format === "tsv";
@@ -84,12 +77,7 @@ async function loadProfile(path: string | undefined): Promise<ChangeoverProfile>
   if (path === undefined) return USUAL_PROFILE;
   // Loaded only when asked for: most runs need neither the schema nor the YAML parser.
   const { readProfile } = await import("../profile-file.js");
-  try {
-    return await readProfile(path);
-  } catch (error) {
-    if (error instanceof InputError) throw new UsageError(failureText(failureOf(error, path)));
-    throw error;
-  }
+  return orUsageError(path, () => readProfile(path));
 }
 
 async function checkFiles(

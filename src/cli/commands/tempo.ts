@@ -8,7 +8,7 @@ import { TEMPO_REPORTERS, type TempoFormat } from "../../reporters/tempo.js";
 import { beatUnit } from "../../reporters/wording/tempi.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureOf, failureText, loadScore } from "../load.js";
-import { writeResult } from "../output.js";
+import { formatByEnding, writeResult } from "../output.js";
 import { sleepingSheet, type StarterRow } from "../tempo-sheet-text.js";
 import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
@@ -40,17 +40,12 @@ export async function runTempo(files: readonly string[], options: TempoOptions):
     await writeResult(text, { path: writeSheet, force, inputs });
   } else if (first) {
     const { width, style } = describeTerminal(options.color && out === undefined);
+    const format = options.format ?? formatByEnding(out, ["csv", "json"]);
     const rendering = { width, style, entries: false, bom: false };
-    const text = TEMPO_REPORTERS[options.format ?? formatOf(out)]({ parts, errors }, rendering);
+    const text = TEMPO_REPORTERS[format]({ parts, errors }, rendering);
     await writeResult(text, { path: out, force, inputs });
   }
   return errors.length > 0 ? EXIT.badInput : EXIT.clean;
-}
-
-/** A file name says what its reader will expect. */
-function formatOf(out: string | undefined): TempoFormat {
-  if (/\.json$/i.test(out ?? "")) return "json";
-  return /\.csv$/i.test(out ?? "") ? "csv" : "text";
 }
 
 /** An option that would do nothing is a mistake that the user should hear of. */

@@ -1,5 +1,6 @@
 import type { HeldPlace, Rest } from "../../model/report.js";
 import type { PauseKind } from "../../model/tempo.js";
+import { groupBy } from "../../theory/search.js";
 import { barText } from "./places.js";
 
 export const PAUSE_NAMES: Readonly<Record<PauseKind, string>> = {
@@ -18,11 +19,7 @@ export function pauseSuffix({ pauses }: Pick<Rest, "pauses">): string {
 
 /** A sentence for all the places where one kind of sign holds up one kind of note. */
 export function pauseLines(pauses: readonly HeldPlace[]): readonly string[] {
-  const groups = new Map<string, HeldPlace[]>();
-  for (const pause of pauses) {
-    const key = `${pause.on} ${pause.sign}`;
-    groups.set(key, [...(groups.get(key) ?? []), pause]);
-  }
+  const groups = groupBy(pauses, ({ on, sign }) => `${on} ${sign}`);
   return [...groups.values()].map((group) => pauseLine(group));
 }
 

@@ -1,0 +1,36 @@
+import type { PartReport } from "../model/report.js";
+import type { RenderOptions } from "./index.js";
+import { clean } from "./util/clean.js";
+import { wrap } from "./util/layout.js";
+import { minutesText } from "./wording/quantities.js";
+
+/** What a page of any kind says of its part at the top. */
+type HeadedReport = Pick<
+  PartReport,
+  | "file"
+  | "title"
+  | "movement"
+  | "part"
+  | "barLabels"
+  | "barCount"
+  | "playedBars"
+  | "durationSeconds"
+>;
+
+/** Part and work, file, bars and length. */
+export function headingLines(
+  report: HeadedReport,
+  { style, width }: Pick<RenderOptions, "style" | "width">,
+): readonly string[] {
+  const work = [report.title, report.movement].map(clean).filter(Boolean).join(" · ");
+  const name = clean(report.part.name) || clean(report.part.id);
+  const { barCount, playedBars } = report;
+  const { first, last } = report.barLabels;
+  const { short, likely, long } = report.durationSeconds;
+  const repeats = playedBars === barCount ? "" : `, ${playedBars} bars with repeats`;
+  const length = `bars ${clean(first)}–${clean(last)}${repeats} · about ${minutesText(likely)} (${minutesText(short)}–${minutesText(long)})`;
+  return [
+    ...wrap(`${name}${work ? ` · ${work}` : ""}`, width, "  ").map(style.heading),
+    ...wrap(`${clean(report.file)} · ${length}`, width, "  ").map(style.faint),
+  ];
+}
