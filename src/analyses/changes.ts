@@ -1,13 +1,16 @@
-import type { Disagreement, Evidence } from "../model/finding.js";
+import { isMisprint, type Disagreement, type Evidence } from "../model/finding.js";
 import type { Fraction } from "../model/fraction.js";
 import type { Advice, InstrumentChange } from "../model/report.js";
 import { toNumber } from "../theory/fraction.js";
 import { countedBarQuarters } from "../timing/performance.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
 import { timed, type AnalysisContext } from "./context.js";
+import { breakSeconds } from "./movement-breaks.js";
 import { findHazards } from "./hazards.js";
+import type { InstrumentSwitch } from "./instruments-in-hand.js";
 import { GRACE_NOTE_SECONDS, measureRest } from "./rests.js";
 import { endMoment, type PlayedStretch } from "./stretches.js";
+import { warningFaults } from "./warnings.js";
 
 /** Every change of instrument in the order of performance, those that a repeat makes included. */
 export function findChanges(context: AnalysisContext): readonly InstrumentChange[] {
@@ -37,20 +40,36 @@ function measureChange(
     after.instrument,
     pageTurns(context, before, after),
   );
-  const lookUpSeconds = rest.seconds.short - needed.seconds;
-  const ready = Math.min(clock.quartersAfterSeconds(from, needed.seconds), toNumber(to));
+  const pause = breakSeconds(rest.pauses);
+  const lookUpSeconds = rest.seconds.short + pause - needed.seconds;
+  // Before the next movement everybody waits until the hands are ready.
+  const blindSeconds = Math.max(0, needed.seconds - pause);
+  const ready = Math.min(clock.quartersAfterSeconds(from, blindSeconds), toNumber(to));
   const lookUpBars = lookUpSeconds > 0 ? barsBefore(context, ready, after) : 0;
-  const verdict = changeVerdict(rest.seconds.short, needed.seconds, lookUpBars);
-  const hazards = findHazards(context, { from, untilQuarters: ready }, to, lookUpBars, rest.pauses);
+  const isBlind = blindSeconds > 0;
+  const verdict = changeVerdict(
+    rest.seconds.short + pause,
+    needed.seconds,
+    isBlind ? lookUpBars : Infinity,
+  );
+  const hazards = isBlind
+    ? findHazards(context, { from, untilQuarters: ready }, to, lookUpBars, rest.pauses)
+    : [];
   const enter = timed(context, performance.momentAt(to));
-  const { evidence, disagreements } = reasons(context, before, after);
+  const { evidence, disagreements: printFaults, printed } = reasons(context, before, after);
+  const warnings =
+    printed && isBlind ? warningFaults(context, { printed, rest, needed, from, to }) : [];
   const advice: Advice[] = [];
   if (verdict === "impossible") {
     advice.push({ kind: "not-playable-as-printed", missingSeconds: -lookUpSeconds });
   }
   if (hazards.length > 0) advice.push(cueAdvice(context, ready, to));
-  for (const { barLabel, wordsBarLabel } of disagreements) {
-    advice.push({ kind: "check-print", barLabel, wordsBarLabel });
+  const disagreements = [...printFaults, ...warnings];
+  const misprint = disagreements.find(isMisprint);
+  if (misprint) advice.push({ kind: "check-print", barLabel: misprint.barLabel });
+  if (warnings.length > 0) {
+    const { barLabel } = endMoment(performance, from);
+    advice.push({ kind: "pencil-in", barLabel, to: after.instrument });
   }
   return {
     number,
@@ -146,10 +165,14 @@ function pageTurns(
 
 /** What the page says of the change; where the two notes are no neighbours on the page, a repeat made it. */
 function reasons(
-  { inHand, performance }: AnalysisContext,
+  { inHand, keyFaults, performance }: AnalysisContext,
   before: PlayedStretch,
   after: PlayedStretch,
-): { readonly evidence: readonly Evidence[]; readonly disagreements: readonly Disagreement[] } {
+): {
+  readonly evidence: readonly Evidence[];
+  readonly disagreements: readonly Disagreement[];
+  readonly printed?: InstrumentSwitch;
+} {
   const last = before.notes.at(-1);
   const first = after.notes[0];
   if (!last || !first) throw new Error("a stretch has at least one note");
@@ -157,7 +180,12 @@ function reasons(
   const followsOnPage =
     onPage !== undefined && before.notes.some(({ noteIndex }) => noteIndex === onPage);
   const printed = inHand.switches.get(first.noteIndex);
-  if (followsOnPage && printed) return printed;
+  const keyFault = keyFaults.get(first.noteIndex);
+  const ofKey = keyFault ? [keyFault] : [];
+  if (followsOnPage && printed) {
+    const { evidence, disagreements } = printed;
+    return { evidence, disagreements: [...disagreements, ...ofKey], printed };
+  }
   const { barIndex, barLabel } = performance.momentAt(first.startQuarters);
   const from = performance.barOf(last.visit).barLabel;
   const to = performance.barOf(first.visit).barLabel;
@@ -170,6 +198,6 @@ function reasons(
         text: `from bar ${from} ${first.visit.barIndex < last.visit.barIndex ? "back" : "on"} to bar ${to}`,
       },
     ],
-    disagreements: [],
+    disagreements: ofKey,
   };
 }

@@ -1,3 +1,4 @@
+import type { Disagreement } from "../model/finding.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { Moment, TimedMoment } from "../model/time.js";
@@ -9,6 +10,8 @@ import type { PlayedStretch } from "./stretches.js";
 /** What every analysis is given: the part as printed, as performed, and as timed. */
 export interface AnalysisContext extends PerformedPart {
   readonly inHand: InstrumentsInHand;
+  /** Wrong key signatures, by the index of the first note under each. */
+  readonly keyFaults: ReadonlyMap<number, Disagreement>;
   readonly stretches: readonly PlayedStretch[];
   readonly profile: ChangeoverProfile;
   readonly instruments: readonly InstrumentId[];

@@ -1,27 +1,34 @@
-import { isForeignName, readInstrumentName } from "../instruments/names.js";
+import { readChangeWords } from "../instruments/change-words.js";
+import { isForeignName, readInstrumentName, type NamedInstrument } from "../instruments/names.js";
 import { INSTRUMENTS, instrumentsForSound } from "../instruments/table.js";
 import type { Notice } from "../model/finding.js";
 import { InputError } from "../model/input-error.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { PartTimeline, Transposition } from "../model/score.js";
+import { isPlayed } from "../timing/performed-notes.js";
+import { comparePlaces } from "./page-evidence.js";
 import { resolveInstrument } from "./resolve-instrument.js";
 
 /**
- * The instrument a part begins on, from the names in the part list and the first transposition.
+ * The instrument a part begins on, from the names in the part list and the first transposition; where
+ * those name none, from the heading of the page and the words over the first note.
  * Where the two disagree the transposition is followed, since part names are often those of a template.
  *
  * @param transposition in force at the start; undefined when the file prints none at all
  * @throws InputError `unknown-instrument` when the names mean another instrument, or nothing means any
  */
 export function firstInstrument(
-  { part, concertScore }: PartTimeline,
+  timeline: PartTimeline,
   transposition: Transposition | undefined,
 ): { readonly instrument: InstrumentId; readonly notices: readonly Notice[] } {
+  const { part } = timeline;
   const declared = part.scoreInstruments[0];
-  const name =
+  const listed =
     readInstrumentName(part.name) ??
     readInstrumentName(declared?.name ?? "") ??
     readInstrumentName(part.abbreviation);
+  const isForeign = isForeignName(part.name);
+  const name = listed ?? (isForeign ? undefined : nameOnPage(timeline));
   const sound = declared?.sound;
   const otherSound = sound !== undefined && instrumentsForSound(sound).length === 0;
   const resolved = resolveInstrument(
@@ -29,7 +36,7 @@ export function firstInstrument(
     { current: undefined, used: [], transposition },
   );
   const isNamed = name !== undefined || (sound !== undefined && !otherSound);
-  const isAnother = !name && (otherSound || isForeignName(part.name));
+  const isAnother = !name && (otherSound || isForeign);
   if (!resolved || isAnother || (!isNamed && !transposition)) {
     throw new InputError(
       "unknown-instrument",
@@ -37,12 +44,18 @@ export function firstInstrument(
       { part: part.id },
     );
   }
-  if (!isNamed) {
-    const { instrument } = resolved;
-    return { instrument, notices: [{ kind: "instrument-assumed", instrument }] };
-  }
-  if (resolved.fitsTransposition || concertScore) {
-    return { instrument: resolved.instrument, notices: [] };
+  const assumed: readonly Notice[] =
+    listed || sound !== undefined
+      ? []
+      : [
+          {
+            kind: "instrument-assumed",
+            instrument: resolved.instrument,
+            by: name ? "words" : "transposition",
+          },
+        ];
+  if (!isNamed || resolved.fitsTransposition) {
+    return { instrument: resolved.instrument, notices: assumed };
   }
   const fits = likest(resolved.transpositionFits, resolved.instrument);
   const notice: Notice = {
@@ -53,6 +66,26 @@ export function firstInstrument(
   const { family } = INSTRUMENTS[resolved.instrument];
   const sameFamily = fits.find((id) => INSTRUMENTS[id].family === family);
   return { instrument: sameFamily ?? resolved.instrument, notices: [notice] };
+}
+
+/** The name at the head of the first page, or over the first note, where the part list has none. */
+function nameOnPage({
+  part,
+  instructions,
+  notes,
+  bars,
+}: PartTimeline): NamedInstrument | undefined {
+  const [heading] = (part.headings ?? []).flatMap((text) => readInstrumentName(text) ?? []);
+  if (heading) return heading;
+  const first = notes.find(isPlayed);
+  for (const { kind, text, at } of instructions) {
+    if (first && comparePlaces(bars, at, first) > 0) break;
+    const words = kind === "words" ? readChangeWords(text) : undefined;
+    if (words?.kind === "change" && words.verb === "label") return words.name;
+    const displayed = kind === "part-name-display" ? readInstrumentName(text) : undefined;
+    if (displayed) return displayed;
+  }
+  return undefined;
 }
 
 /** Of several instruments that a transposition fits, those most like the one in question. */

@@ -1,4 +1,4 @@
-import type { Notice } from "../model/finding.js";
+import type { Disagreement, Notice } from "../model/finding.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { PartReport } from "../model/report.js";
@@ -9,9 +9,11 @@ import { performedNotes } from "../timing/performed-notes.js";
 import { findChanges } from "./changes.js";
 import type { AnalysisContext } from "./context.js";
 import { findEntries } from "./entries.js";
-import { instrumentsInHand } from "./instruments-in-hand.js";
+import { instrumentsInHand, type InstrumentsInHand } from "./instruments-in-hand.js";
+import { keyFaults } from "./key-signatures.js";
 import { findPassages } from "./passages.js";
 import { performPart } from "./performed.js";
+import { playersOfStaff } from "./player-part.js";
 import { GRACE_NOTE_SECONDS } from "./rests.js";
 import { playedStretches } from "./stretches.js";
 import { listTempi } from "./tempi.js";
@@ -37,6 +39,7 @@ export function analysisContext(
 ) {
   const { performed, notices } = performPart(timeline, wishes);
   const inHand = instrumentsInHand(timeline);
+  const faults = keyFaults(timeline, inHand);
   const stretches = playedStretches(
     performedNotes(timeline.notes, performed.performance),
     inHand.instrumentOf,
@@ -45,13 +48,21 @@ export function analysisContext(
   const context: AnalysisContext = {
     ...performed,
     inHand,
+    keyFaults: faults,
     stretches,
     profile,
     instruments: INSTRUMENT_IDS.filter((id) => played.has(id)),
   };
   return {
     context,
-    notices: [...notices.tempo, ...timeline.notices, ...notices.order, ...inHand.notices],
+    notices: [
+      ...notices.tempo,
+      ...timeline.notices,
+      ...notices.order,
+      ...inHand.notices,
+      ...keyNotices(faults, inHand),
+      ...sharedStaffNotices(timeline),
+    ],
   };
 }
 
@@ -96,6 +107,23 @@ export function analysePart(
       ...(timeline.concertScore ? [{ kind: "concert-score" } as const] : []),
     ],
   };
+}
+
+/** Those at a change stand with the change. */
+function keyNotices(
+  faults: ReadonlyMap<number, Disagreement>,
+  { switches }: InstrumentsInHand,
+): readonly Notice[] {
+  return [...faults].flatMap(([noteIndex, disagreement]) =>
+    switches.has(noteIndex)
+      ? []
+      : [{ kind: "disagreement", disagreement, barLabel: disagreement.barLabel }],
+  );
+}
+
+function sharedStaffNotices(timeline: PartTimeline): readonly Notice[] {
+  const players = playersOfStaff(timeline);
+  return players.length > 1 ? [{ kind: "shared-staff", players }] : [];
 }
 
 function handNotices(changes: PartReport["changes"]): readonly Notice[] {

@@ -1,32 +1,30 @@
 import type { Disagreement, Evidence, Notice } from "../model/finding.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { PartNote, PartTimeline, Position, Transposition } from "../model/score.js";
-import { readInstrumentName } from "../instruments/names.js";
+import { namesBareB, readInstrumentName } from "../instruments/names.js";
 import { INSTRUMENTS, notationFor } from "../instruments/table.js";
-import { ZERO } from "../theory/fraction.js";
+import { isPositive, ZERO } from "../theory/fraction.js";
 import { transpositionSemitones } from "../theory/pitch.js";
 import { playedInOrder } from "../timing/performed-notes.js";
 import { laterEndings } from "./endings.js";
-import { firstInstrument, likest } from "./first-instrument.js";
-import {
-  AS_WRITTEN,
-  comparePlaces,
-  firstTransposition,
-  pageSigns,
-  type PageSign,
-} from "./page-evidence.js";
-import {
-  fitsName,
-  fitsNameInSize,
-  resolveInstrument,
-  type ResolvedInstrument,
-} from "./resolve-instrument.js";
+import { whyBFlat } from "./bare-b.js";
+import { cueNames } from "./cue-names.js";
+import { firstInstrument } from "./first-instrument.js";
+import { keyFits } from "./key-signatures.js";
+import { readNotation, type Notation } from "./notation.js";
+import { octaveLowNotes, type NoteReading } from "./octave-slip.js";
+import { AS_WRITTEN, comparePlaces, pageSigns, type PageSign } from "./page-evidence.js";
+import { fitsName, fitsNameInSize } from "./resolve-instrument.js";
+import { PageCursor } from "./page-cursor.js";
+import { decideSigns, isPrinted } from "./sign-decision.js";
 
 /** A place on the page where the player takes another instrument. */
 export interface InstrumentSwitch {
   readonly from: InstrumentId;
   readonly to: InstrumentId;
   readonly evidence: readonly Evidence[];
+  /** The first sign of it that is printed, and where; missing where only the file knows. */
+  readonly warning?: { readonly text: string; readonly at: Position };
   readonly disagreements: readonly Disagreement[];
 }
 
@@ -35,6 +33,10 @@ export interface InstrumentsInHand {
   readonly instrumentOf: (noteIndex: number) => InstrumentId;
   /** How a note sounds: as printed, or as the instrument in hand sounds where the print is wrong. */
   readonly transpositionOf: (noteIndex: number) => Transposition;
+  /** The transposition printed over a note; undefined when the file prints none, or notates as it sounds. */
+  readonly printedTranspositionOf: (noteIndex: number) => Transposition | undefined;
+  /** Whether a note in bass clef sounds an octave higher than the file says (see `octaveLowNotes`). */
+  readonly isOctaveLow: (noteIndex: number) => boolean;
   /** Switches by the index of the first note played on the new instrument. */
   readonly switches: ReadonlyMap<number, InstrumentSwitch>;
   /** Index of the played note before each, on the page. */
@@ -57,6 +59,12 @@ export function instrumentsInHand(timeline: PartTimeline): InstrumentsInHand {
   return new PageReader(timeline).read();
 }
 
+/** The silence before a note; at the start of the part it is long. */
+type RestLength = "none" | "short" | "long";
+
+/** A shorter rest is a breath, in which nobody looks for another instrument (common practice, no source). */
+const LONG_REST_QUARTERS = 2;
+
 /** What is in hand and in mind at a place on the page. */
 interface Hands {
   readonly current: InstrumentId;
@@ -68,25 +76,22 @@ interface Hands {
 class PageReader {
   private readonly switches = new Map<number, InstrumentSwitch>();
   private readonly previousOnPage = new Map<number, number>();
-  private readonly byNote = new Map<number, InstrumentId>();
-  private readonly transpositionByNote = new Map<number, Transposition>();
+  private readonly byNote = new Map<number, NoteReading>();
+  /** Words that wait for their transposition, with the first entry that was still played without. */
+  private readonly passedOver = new Map<PageSign, Position>();
+  private readonly notation: Notation;
+  private readonly isCueName: ReturnType<typeof cueNames>;
   private readonly notices: Notice[] = [];
-  private readonly signs: readonly PageSign[];
-  private readonly players: readonly number[] | undefined;
-  private nextSign = 0;
-  private nextTransposition = 0;
-  private transposition: Transposition | undefined;
-  private nextClef = 0;
-  private inBassClef: boolean | undefined;
+  private readonly cursor: PageCursor;
   private hands: Hands;
 
   constructor(private readonly timeline: PartTimeline) {
-    const { signs, notices } = pageSigns(timeline);
-    this.signs = signs;
-    this.players = readInstrumentName(timeline.part.name)?.players;
-    this.transposition = firstTransposition(timeline);
-    const first = firstInstrument(timeline, this.transposition);
-    this.notices.push(...notices, ...first.notices);
+    this.notation = readNotation(timeline);
+    this.isCueName = cueNames(timeline);
+    const { signs, notices } = pageSigns(timeline, this.notation.transpositions);
+    this.cursor = new PageCursor(timeline, this.notation, signs);
+    const first = firstInstrument(timeline, this.cursor.transposition);
+    this.notices.push(...this.notation.notices, ...notices, ...first.notices);
     this.hands = { current: first.instrument, used: [first.instrument], pending: [] };
   }
 
@@ -110,25 +115,30 @@ class PageReader {
         if (rowStart !== undefined) this.enterLaterEnding(beforeRow.get(rowStart), bar + 1);
       }
       const at = { barIndex: note.barIndex, offset: note.offset };
-      this.readSignsUpTo(at);
+      this.advance(at);
       if (note.scoreInstrumentId !== undefined && note.scoreInstrumentId !== scoreInstrumentId) {
         if (scoreInstrumentId !== undefined) this.addNoteInstrument(note, at);
         scoreInstrumentId = note.scoreInstrumentId;
       }
-      const afterRest = end === undefined || comparePlaces(bars, end, at) < 0;
-      const change = this.decide(at, afterRest);
+      const rest = end === undefined ? "long" : this.restBetween(end, at);
+      const change = this.decide(at, rest);
       // Before the first note nothing is in hand yet: what is taken up then is no change.
       if (change && previous !== undefined) this.switches.set(noteIndex, change);
       if (previous !== undefined) this.previousOnPage.set(noteIndex, previous);
-      this.byNote.set(noteIndex, this.hands.current);
-      this.transpositionByNote.set(noteIndex, this.soundingBy());
+      this.byNote.set(noteIndex, this.reading(at));
       const noteEnd = { barIndex: note.barIndex, offset: note.offset.add(note.duration) };
       if (end === undefined || comparePlaces(bars, end, noteEnd) < 0) end = noteEnd;
       previous = noteIndex;
     }
+    const start = { barIndex: 0, offset: ZERO };
+    const readingOf = (noteIndex: number) => this.byNote.get(noteIndex) ?? this.reading(start);
+    const octaveLow = octaveLowNotes(notes, this.byNote);
+    if (octaveLow.size > 0) this.notices.push({ kind: "bass-clef-octave", count: octaveLow.size });
     return {
-      instrumentOf: (noteIndex) => this.byNote.get(noteIndex) ?? this.hands.current,
-      transpositionOf: (noteIndex) => this.transpositionByNote.get(noteIndex) ?? this.soundingBy(),
+      instrumentOf: (noteIndex) => readingOf(noteIndex).instrument,
+      transpositionOf: (noteIndex) => readingOf(noteIndex).soundingBy,
+      printedTranspositionOf: (noteIndex) => readingOf(noteIndex).printed,
+      isOctaveLow: (noteIndex) => octaveLow.has(noteIndex),
       switches: this.switches,
       previousOnPage: this.previousOnPage,
       notices: this.notices,
@@ -137,48 +147,22 @@ class PageReader {
 
   /** What is in hand when a bar is reached from the one before, its own signs not yet read. */
   private handsBefore(barIndex: number): Hands {
-    this.readSignsUpTo({ barIndex, offset: ZERO }, "before");
+    this.advance({ barIndex, offset: ZERO }, "before");
     return this.hands;
   }
 
   /** What an ending before says is for the way back, not for this one. */
   private enterLaterEnding(before: Hands | undefined, barIndex: number): void {
-    this.readSignsUpTo({ barIndex, offset: ZERO }, "before");
+    this.advance({ barIndex, offset: ZERO }, "before");
     if (before) this.hands = before;
   }
 
-  private readSignsUpTo(at: Position, how: "before" | "at" = "at"): void {
-    const { bars, transpositions } = this.timeline;
-    const reached = (place: Position) => {
-      const order = comparePlaces(bars, place, at);
-      return how === "at" ? order <= 0 : order < 0;
-    };
-    for (;;) {
-      const sign = this.signs[this.nextSign];
-      if (!sign || !reached(sign.at)) break;
-      if (this.concernsPlayer(sign)) {
-        this.hands = { ...this.hands, pending: [...this.hands.pending, sign] };
-      }
-      this.nextSign++;
-    }
-    for (;;) {
-      const next = transpositions[this.nextTransposition];
-      if (!next || !reached(next.at)) break;
-      this.transposition = next.value;
-      this.nextTransposition++;
-    }
-    for (;;) {
-      const next = this.timeline.bassClefs[this.nextClef];
-      if (!next || !reached(next.at)) break;
-      this.inBassClef = next.value;
-      this.nextClef++;
-    }
+  private advance(at: Position, how: "before" | "at" = "at"): void {
+    this.addPending(...this.cursor.advance(at, how));
   }
 
-  /** "2. muta in Es" is nothing to the first player. */
-  private concernsPlayer({ players }: PageSign): boolean {
-    const own = this.players;
-    return !players || !own || players.some((player) => own.includes(player));
+  private addPending(...signs: readonly PageSign[]): void {
+    this.hands = { ...this.hands, pending: [...this.hands.pending, ...signs] };
   }
 
   private addNoteInstrument(note: PartNote, at: Position): void {
@@ -195,33 +179,43 @@ class PageReader {
       ...(name && { name }),
       ...(declared.sound && { sound: declared.sound }),
     };
-    this.hands = { ...this.hands, pending: [...this.hands.pending, sign] };
+    this.addPending(sign);
   }
 
-  private decide(at: Position, afterRest: boolean): InstrumentSwitch | undefined {
+  private restBetween(end: Position, at: Position): RestLength {
+    const start = ({ barIndex, offset }: Position) =>
+      (this.timeline.bars[barIndex]?.writtenQuarters ?? ZERO).add(offset);
+    const quarters = start(at).sub(start(end));
+    if (quarters.compare(LONG_REST_QUARTERS) >= 0) return "long";
+    return isPositive(quarters) ? "short" : "none";
+  }
+
+  private decide(at: Position, rest: RestLength): InstrumentSwitch | undefined {
     const { current, used, pending } = this.hands;
+    const { transposition, inBassClef } = this.cursor;
     const governed = pending.some(({ governs }) => governs);
-    const ripe = pending.filter((sign) => this.isRipe(sign, at, afterRest, governed));
+    const ripe = pending.filter((sign) => this.isRipe(sign, at, rest, governed));
     if (ripe.length === 0) return undefined;
     const waiting = pending.filter((sign) => !ripe.includes(sign));
     this.hands = { current, used, pending: waiting };
-    const signs = ripe.filter((sign) => !this.isCueName(sign, governed));
+    const signs = ripe.filter((sign) => governed || !this.isCueName(sign, this.hands));
     if (signs.length === 0) return undefined;
-    const resolved = resolveInstrument(
-      {
-        // What is printed later stands.
-        name: signs.findLast(({ name }) => name !== undefined)?.name,
-        sound: signs.findLast(({ sound }) => sound !== undefined)?.sound,
-      },
-      { current, used, transposition: this.transposition, inBassClef: this.inBassClef },
+    this.noteBareB(signs);
+    const decision = decideSigns(
+      signs,
+      { current, used, transposition, inBassClef },
+      { at, labelOf: (place) => this.barLabel(place) },
     );
-    if (!resolved) {
-      const semitones = this.transposition ? transpositionSemitones(this.transposition) : 0;
+    if (!decision) {
+      const semitones = transposition ? transpositionSemitones(transposition) : 0;
       this.notices.push({ kind: "transposition-unknown", semitones, barLabel: this.barLabel(at) });
       return undefined;
     }
-    const disagreements = this.disagreements(signs, resolved, at);
-    const to = resolved.instrument;
+    const to = decision.instrument;
+    const disagreements = [
+      ...decision.disagreements.map((each) => this.withKey(each, at)),
+      ...this.earlyWords(signs, to, at),
+    ];
     if (current === to) {
       for (const disagreement of disagreements) {
         this.notices.push({ kind: "disagreement", disagreement, barLabel: disagreement.barLabel });
@@ -233,18 +227,27 @@ class PageReader {
       used: [to, ...used.filter((each) => each !== to)],
       pending: waiting,
     };
-    return { from: current, to, evidence: signs.map((sign) => this.evidence(sign)), disagreements };
+    const warning = signs.find(isPrinted);
+    return {
+      from: current,
+      to,
+      evidence: signs.map((sign) => this.evidence(sign)),
+      ...(warning && { warning: { text: warning.text, at: warning.at } }),
+      disagreements,
+    };
   }
 
   /** Whether a sign takes effect at this note. */
-  private isRipe(sign: PageSign, at: Position, afterRest: boolean, governed: boolean): boolean {
+  private isRipe(sign: PageSign, at: Position, rest: RestLength, governed: boolean): boolean {
     if (sign.takesEffect === "next-note") return true;
-    const fits = sign.name !== undefined && this.fits(sign.name, this.transposition);
+    const fits = sign.name !== undefined && this.fits(sign.name, this.cursor.transposition);
     if (governed && fits) return true;
     // Words over a note that is being played prepare what follows it.
-    if (!afterRest || comparePlaces(this.timeline.bars, sign.at, at) >= 0) return false;
+    if (rest === "none" || comparePlaces(this.timeline.bars, sign.at, at) >= 0) return false;
     // Words may come early: where the transposition they ask for is still to come, they wait for it.
-    return fits || !this.comesLater(sign);
+    if (fits || !this.comesLater(sign)) return true;
+    if (rest === "long" && !this.passedOver.has(sign)) this.passedOver.set(sign, at);
+    return false;
   }
 
   private fits(
@@ -256,7 +259,7 @@ class PageReader {
 
   /** Whether the next transposition on the page is the one that words ask for. */
   private comesLater({ name }: PageSign): boolean {
-    const next = this.signs.slice(this.nextSign).find((sign) => sign.name ?? sign.transposition);
+    const next = this.cursor.upcoming();
     return (
       name !== undefined &&
       next?.transposition !== undefined &&
@@ -264,42 +267,48 @@ class PageReader {
     );
   }
 
-  /**
-   * The name of another player's instrument stands over cue notes. A label means a change to another
-   * family only where the part declares or has used that instrument, or the notes sound accordingly.
-   */
-  private isCueName({ takesEffect, kind, name }: PageSign, governed: boolean): boolean {
-    if (kind !== "words" || takesEffect !== "next-note" || name?.family === undefined || governed) {
-      return false;
-    }
-    const { current, used } = this.hands;
-    const meant = resolveInstrument({ name }, { current, used, transposition: undefined });
-    if (!meant || INSTRUMENTS[meant.instrument].family === INSTRUMENTS[current].family)
-      return false;
-    const declared = this.timeline.part.scoreInstruments.some(
-      (each) => readInstrumentName(each.name)?.family === name.family,
-    );
-    return !declared && !used.includes(meant.instrument);
+  /** A bare "B" is B-flat wherever it stands; the first time the report says why. */
+  private noteBareB(signs: readonly PageSign[]): void {
+    const sign = signs.find(({ kind, text }) => kind === "words" && namesBareB(text));
+    if (!sign || this.notices.some(({ kind }) => kind === "bare-b")) return;
+    const because = whyBFlat(sign, this.timeline, this.cursor.transposition);
+    this.notices.push({
+      kind: "bare-b",
+      text: sign.text,
+      because,
+      barLabel: this.barLabel(sign.at),
+    });
   }
 
-  private disagreements(
+  /** The key signature may tell which of words and transposition is right. */
+  private withKey(disagreement: Disagreement, at: Position): Disagreement {
+    if (disagreement.kind !== "words-against-transposition") return disagreement;
+    const right = keyFits(this.timeline, disagreement, at);
+    return right ? { ...disagreement, keyFits: right } : disagreement;
+  }
+
+  /** Words that an entry was played without. */
+  private earlyWords(
     signs: readonly PageSign[],
-    { instrument, fitsTransposition, transpositionFits }: ResolvedInstrument,
+    wordsMean: InstrumentId,
     at: Position,
   ): readonly Disagreement[] {
-    const words = signs.findLast(({ name }) => name !== undefined);
-    if (!words || fitsTransposition || this.timeline.concertScore) return [];
-    return [
-      {
-        kind: "words-against-transposition",
-        barIndex: at.barIndex,
-        barLabel: this.barLabel(at),
-        words: words.text,
-        wordsBarLabel: this.barLabel(words.at),
-        wordsMean: instrument,
-        transpositionFits: likest(transpositionFits, instrument),
-      },
-    ];
+    return signs.flatMap((sign) => {
+      const passed = this.passedOver.get(sign);
+      if (!passed) return [];
+      this.passedOver.delete(sign);
+      return [
+        {
+          kind: "words-before-transposition",
+          barIndex: at.barIndex,
+          barLabel: this.barLabel(at),
+          words: sign.text,
+          wordsBarLabel: this.barLabel(sign.at),
+          wordsMean,
+          passedBarLabel: this.barLabel(passed),
+        },
+      ];
+    });
   }
 
   private evidence({ kind, at, text }: PageSign): Evidence {
@@ -310,10 +319,24 @@ class PageReader {
     return this.timeline.bars[barIndex]?.barLabel ?? "";
   }
 
-  private soundingBy(): Transposition {
-    const printed = this.transposition;
+  private reading(at: Position): NoteReading {
+    return {
+      instrument: this.hands.current,
+      soundingBy: this.soundingBy(at),
+      printed: this.cursor.transposition,
+      inBassClef: this.cursor.inBassClef ?? false,
+    };
+  }
+
+  private soundingBy(at: Position): Transposition {
+    if (this.notation.atSoundingPitch) {
+      // A score in C may still write a piccolo or a bass clarinet in another octave.
+      const { bars, transpositions } = this.timeline;
+      const octaves = transpositions.findLast((each) => comparePlaces(bars, each.at, at) <= 0);
+      return octaves?.value ?? AS_WRITTEN;
+    }
+    const printed = this.cursor.transposition;
     const instrument = INSTRUMENTS[this.hands.current];
-    if (this.timeline.concertScore) return printed ?? AS_WRITTEN;
     return printed && notationFor(instrument, printed)
       ? printed
       : instrument.notations[0].transposition;

@@ -9,6 +9,7 @@ import type {
   Transposition,
 } from "../model/score.js";
 import { isPositive } from "../theory/fraction.js";
+import { joinSplitWords } from "./split-words.js";
 import { transpositionSemitones } from "../theory/pitch.js";
 
 /** A sign on the page that may mean another instrument. */
@@ -34,13 +35,16 @@ export interface PageSign {
 export const AS_WRITTEN: Transposition = { diatonic: 0, chromatic: 0, octaveChange: 0 };
 
 /** All such signs in the order of the page, and the texts that could not be understood. */
-export function pageSigns(timeline: PartTimeline): {
+export function pageSigns(
+  timeline: PartTimeline,
+  transpositions: PartTimeline["transpositions"],
+): {
   readonly signs: readonly PageSign[];
   readonly notices: readonly Notice[];
 } {
   const notices: Notice[] = [];
-  const signs: PageSign[] = transpositionSigns(timeline);
-  for (const instruction of timeline.instructions) {
+  const signs: PageSign[] = transpositionSigns(transpositions);
+  for (const instruction of joinSplitWords(timeline.instructions)) {
     const found = instructionSigns(instruction, timeline);
     if (found === "unclear") {
       const barLabel = timeline.bars[instruction.at.barIndex]?.barLabel ?? "";
@@ -51,7 +55,9 @@ export function pageSigns(timeline: PartTimeline): {
 }
 
 /** The transposition in force at the start; undefined when the file prints none at all. */
-export function firstTransposition({ transpositions }: PartTimeline): Transposition | undefined {
+export function firstTransposition(
+  transpositions: PartTimeline["transpositions"],
+): Transposition | undefined {
   const [first] = transpositions;
   if (!first) return undefined;
   const atStart = first.at.barIndex === 0 && !isPositive(first.at.offset);
@@ -59,9 +65,9 @@ export function firstTransposition({ transpositions }: PartTimeline): Transposit
 }
 
 /** A transposition printed again unchanged, at a new key signature say, is no sign. */
-function transpositionSigns(timeline: PartTimeline): PageSign[] {
-  let before = firstTransposition(timeline);
-  return timeline.transpositions.flatMap(({ at, value }): PageSign[] => {
+function transpositionSigns(transpositions: PartTimeline["transpositions"]): PageSign[] {
+  let before = firstTransposition(transpositions);
+  return transpositions.flatMap(({ at, value }): PageSign[] => {
     const isNew = before !== undefined && !sameTransposition(before, value);
     before = value;
     if (!isNew) return [];

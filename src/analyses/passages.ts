@@ -1,13 +1,13 @@
 import { INSTRUMENTS } from "../instruments/table.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { Passage } from "../model/report.js";
-import type { PartTimeline, SpelledPitch } from "../model/score.js";
+import type { SpelledPitch } from "../model/score.js";
 import { soundingPitch, transpositionFifths } from "../theory/pitch.js";
 import type { PerformedNote } from "../timing/performed-notes.js";
 import { changeoverTime } from "./changeover.js";
 import { rateChoice, type PassageNote } from "./choices.js";
 import type { AnalysisContext } from "./context.js";
-import { comparePlaces } from "./page-evidence.js";
+import { keyAt } from "./key-signatures.js";
 import { endMoment } from "./stretches.js";
 
 /** A passage while it is gathered. */
@@ -81,15 +81,10 @@ function soundingFifthsAt(
   { timeline, inHand }: AnalysisContext,
   { note, noteIndex }: PerformedNote,
 ): number | null {
-  const written = writtenFifthsAt(timeline, note);
+  // No key signature reads like C major.
+  const key = keyAt(timeline, note);
+  const written = key ? key.value : 0;
   return written === null ? null : written + transpositionFifths(inHand.transpositionOf(noteIndex));
-}
-
-/** The key signature over a note; none printed reads like C major. */
-function writtenFifthsAt(timeline: PartTimeline, note: PerformedNote["note"]): number | null {
-  const at = { barIndex: note.barIndex, offset: note.offset };
-  const key = timeline.keys.findLast((each) => comparePlaces(timeline.bars, each.at, at) <= 0);
-  return key ? key.value : 0;
 }
 
 /** Other instruments the player has that may take over this one's music. */
@@ -119,8 +114,9 @@ function finish(context: AnalysisContext, open: OpenPassage, number: number): Pa
   if (!first || !last) throw new Error("a passage has at least one note");
   const notes = open.notes.flatMap((performed): PassageNote[] => {
     const by = inHand.transpositionOf(performed.noteIndex);
+    const octaves = inHand.isOctaveLow(performed.noteIndex) ? 1 : 0;
     return performed.note.pitches.map((written: SpelledPitch) => ({
-      sounding: soundingPitch(written, by),
+      sounding: soundingPitch(written, { ...by, octaveChange: by.octaveChange + octaves }),
       visitIndex: performed.visit.visitIndex,
       tied: performed.note.tiedFromBefore,
     }));

@@ -37,11 +37,14 @@ export function resolveInstrument(
   hints: InstrumentHints,
   context: ResolveContext,
 ): ResolvedInstrument | undefined {
+  // A part in bass clef may go on in treble clef without another octave: where the name tells, the clef
+  // need not.
+  const clef = hints.name?.family === undefined ? context.inBassClef : undefined;
   const transpositionFits = context.transposition
-    ? instrumentsFor(context.transposition, context.inBassClef).map(({ id }) => id)
+    ? instrumentsFor(context.transposition, clef).map(({ id }) => id)
     : [];
   const bySound = hints.sound ? instrumentsForSound(hints.sound).map(({ id }) => id) : [];
-  const named = hints.name ? namedCandidates(hints.name, context.current) : [];
+  const named = hints.name ? nameCandidates(hints.name, context.current) : [];
   const pools = [
     named.filter((id) => bySound.includes(id) && transpositionFits.includes(id)),
     named.filter((id) => transpositionFits.includes(id)),
@@ -67,7 +70,7 @@ export function fitsName(
   transposition: Transposition,
   current: InstrumentId,
 ): boolean {
-  return someFit(namedCandidates(name, current), transposition);
+  return someFit(nameCandidates(name, current), transposition);
 }
 
 /** The same, where a key alone means an instrument of the size that is in hand, if there is one. */
@@ -77,7 +80,7 @@ export function fitsNameInSize(
   current: InstrumentId,
 ): boolean {
   const { standInGroup } = INSTRUMENTS[current];
-  const candidates = namedCandidates(name, current);
+  const candidates = nameCandidates(name, current);
   const sameSize = candidates.filter((id) => INSTRUMENTS[id].standInGroup === standInGroup);
   const meant =
     name.family === undefined && standInGroup !== undefined && sameSize.length > 0
@@ -91,8 +94,11 @@ function someFit(candidates: readonly InstrumentId[], transposition: Transpositi
   return candidates.some((id) => fits.includes(id));
 }
 
-/** A key alone ("muta in La") means the instrument in hand, or its family, in that key. */
-function namedCandidates(
+/**
+ * Instruments a name may mean. A key alone ("muta in La") means the instrument in hand, or its family, in
+ * that key.
+ */
+export function nameCandidates(
   name: NamedInstrument,
   current: InstrumentId | undefined,
 ): readonly InstrumentId[] {

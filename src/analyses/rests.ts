@@ -1,5 +1,5 @@
 import type { Fraction } from "../model/fraction.js";
-import type { Rest } from "../model/report.js";
+import type { HeldPlace, Rest } from "../model/report.js";
 import type { Position } from "../model/score.js";
 import type { PauseKind } from "../model/tempo.js";
 import type { Moment, SecondsRange } from "../model/time.js";
@@ -7,6 +7,7 @@ import { PAUSE_SECONDS } from "../timing/pauses.js";
 import type { SignsByBar } from "../timing/places.js";
 import { covers } from "../timing/recorded-time.js";
 import type { AnalysisContext } from "./context.js";
+import { movementBreaks } from "./movement-breaks.js";
 import type { PlayedStretch } from "./stretches.js";
 
 /**
@@ -46,14 +47,17 @@ export function measureRest(
       .stretchesBetween(from, to)
       .filter(({ bend }) => bend)
       .map(({ startQuarters, text }) => ({ at: performance.momentAt(startQuarters), text })),
-    pauses: momentsOf(context, context.pauses, lastNoteFrom ?? from, to).map(
-      ({ at, sign: { sign } }) => ({
-        at,
-        on: isOnLastNote(sign, at.quarters.compare(from)) ? "last-note" : "rest",
-        sign,
-        extraSeconds: PAUSE_SECONDS[sign],
-      }),
-    ),
+    pauses: [
+      ...movementBreaks(context, from, to),
+      ...momentsOf(context, context.pauses, lastNoteFrom ?? from, to).map(
+        ({ at, sign: { sign } }): HeldPlace => ({
+          at,
+          on: isOnLastNote(sign, at.quarters.compare(from)) ? "last-note" : "rest",
+          sign,
+          extraSeconds: PAUSE_SECONDS[sign],
+        }),
+      ),
+    ].sort((a, b) => a.at.quarters.compare(b.at.quarters)),
   };
 }
 
@@ -64,7 +68,7 @@ function isOnLastNote(sign: PauseKind, afterRestBegins: number): boolean {
 
 type RestContext = Pick<
   AnalysisContext,
-  "performance" | "clock" | "tempoMap" | "recordings" | "pauses"
+  "timeline" | "performance" | "clock" | "tempoMap" | "recordings" | "pauses"
 >;
 
 /** Signs of the page with the moments at which they pass between two others, the end excluded. */

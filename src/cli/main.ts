@@ -31,6 +31,11 @@ function createProgram(finish: (code: ExitCode) => void): Command {
         collect,
         [],
       )
+      .option(
+        "--player <number>",
+        "on a staff that several players read: the part of one of them",
+        playerNumber,
+      )
       .addOption(
         new Option(
           "-f, --format <format>",
@@ -132,6 +137,17 @@ function once(value: string, before: string | undefined): string {
 
 function collect(value: string, before: readonly string[]): readonly string[] {
   return [...before, value];
+}
+
+/** More players than any section has. */
+const MOST_PLAYERS = 16;
+
+function playerNumber(value: string): number {
+  const player = Number(value);
+  if (!/^\d{1,2}$/.test(value) || player < 1 || player > MOST_PLAYERS) {
+    throw new InvalidArgumentError("Give the number of the player, such as 2.");
+  }
+  return player;
 }
 
 function oneCharacter(value: string): string {

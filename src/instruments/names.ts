@@ -1,4 +1,5 @@
 import type { InstrumentId } from "../model/instrument.js";
+import type { KeySpelling } from "./key-names-data.js";
 import { KIND_BY_KEY, KIND_INSTRUMENTS, type InstrumentKind } from "./kinds.js";
 import { FOREIGN_WORDS } from "./names-data.js";
 import { onlyKey, readName, type NameReading } from "./read-name.js";
@@ -65,6 +66,22 @@ export function instrumentsNamed(name: NamedInstrument): readonly InstrumentId[]
     ? KIND_INSTRUMENTS[kindInKey(family, keyFifths)]
     : instrumentList.map((instrument) => instrument.id);
   return ids.filter((id) => keyFifths === undefined || INSTRUMENTS[id].keyFifths === keyFifths);
+}
+
+/** Whether a text names the key of B without an accidental: B-flat the German way, or B natural. */
+export function namesBareB(text: string): boolean {
+  return readName(tokenize(text)).keys.some(isBareB);
+}
+
+/** How the keys of a text are spelled, apart from a bare B, which leaves it open. */
+export function keySpellings(text: string): readonly KeySpelling[] {
+  return readName(tokenize(text))
+    .keys.filter((key) => !isBareB(key))
+    .map(({ spelling }) => spelling);
+}
+
+function isBareB({ fifths, spelling, marked }: NameReading["keys"][number]): boolean {
+  return fifths === -2 && spelling === "german" && !marked;
 }
 
 /** Whether a part name is that of a clarinet of any size, basset horns included. */

@@ -1,6 +1,6 @@
 import { InputError } from "../model/input-error.js";
 import type { PartInfo } from "../model/score.js";
-import { isClarinetName, isWindDoublerName } from "./names.js";
+import { isClarinetName, isWindDoublerName, readInstrumentName } from "./names.js";
 import { instrumentsForSound } from "./table.js";
 
 /**
@@ -34,6 +34,24 @@ export function selectParts<P extends PartInfo>(
   );
   if (doublers.length > 0) return doublers;
   throw new InputError("no-matching-part", `no part is for a woodwind player; ${listed(parts)}`);
+}
+
+/**
+ * Of some parts those that a player reads: where parts number their players, those with that number; else
+ * all, since each may be a staff that several share.
+ *
+ * @throws InputError `no-matching-part` when the parts are all for other players
+ */
+export function partsOfPlayer<P extends PartInfo>(
+  parts: readonly P[],
+  player: number,
+): readonly P[] {
+  const playersOf = ({ name }: P) => readInstrumentName(name)?.players ?? [];
+  const own = parts.filter((part) => playersOf(part).includes(player));
+  if (own.length > 0) return own;
+  const unnumbered = parts.filter((part) => playersOf(part).length === 0);
+  if (unnumbered.length > 0) return unnumbered;
+  throw new InputError("no-matching-part", `no part is for player ${player}; ${listed(parts)}`);
 }
 
 function isFor(part: PartInfo, isName: (text: string) => boolean, sound: RegExp): boolean {

@@ -43,12 +43,92 @@ export interface Evidence {
   readonly text: string;
 }
 
-/** Words and transposition that cannot both be right: copyists make that mistake. */
-export interface Disagreement {
-  readonly kind: "words-against-transposition";
-  /** Where the first note under the disagreement stands. */
+/**
+ * Two things in print, or in print and in the file, that cannot both be right, or a change that the print
+ * does not announce in time. Copyists make such mistakes, and they cost rehearsal time.
+ */
+export type Disagreement = {
+  /** Where the first note under it stands. */
   readonly barIndex: number;
   readonly barLabel: string;
+} & (
+  | (WordsAgainst & {
+      /** The words are followed, because the player obeys them. */
+      readonly kind: "words-against-transposition";
+      /** Which of the two the key signature is right for, where the score tells. */
+      readonly keyFits?: "words" | "transposition";
+    })
+  | {
+      /** What only the file says, of the notes or in a `<sound>`, against the transposition. */
+      readonly kind: "encoded-against-transposition";
+      readonly encoded: string;
+      readonly encodedBarLabel: string;
+      readonly encodedMeans: InstrumentId;
+      readonly transpositionFits: readonly InstrumentId[];
+      readonly followed: InstrumentId;
+    }
+  | {
+      /** Two signs for one change that name different instruments. */
+      readonly kind: "words-against-words";
+      readonly words: string;
+      readonly wordsBarLabel: string;
+      readonly otherWords: string;
+      readonly otherWordsBarLabel: string;
+      readonly followed: InstrumentId;
+    }
+  | {
+      /** Words that are heeded only at a later entry, since the notes between are for what was in hand. */
+      readonly kind: "words-before-transposition";
+      readonly words: string;
+      readonly wordsBarLabel: string;
+      readonly wordsMean: InstrumentId;
+      /** The entry that was still played on the instrument before. */
+      readonly passedBarLabel: string;
+    }
+  | {
+      /** The key signature is not that of the other players, as this instrument reads it. */
+      readonly kind: "key-against-score";
+      /** Where the signature is printed. */
+      readonly keyBarLabel: string;
+      /** Where the other players' key that it contradicts is printed. */
+      readonly scoreKeyBarLabel: string;
+      readonly instrument: InstrumentId;
+      /** Fifths as written for the instrument: as printed, and as they should be. */
+      readonly writtenFifths: number;
+      readonly expectedFifths: number;
+    }
+  | {
+      /** A change that is in the file only: no word, label or name tells the player. */
+      readonly kind: "nothing-printed";
+      /** Where the rest begins and the words should stand. */
+      readonly restBarLabel: string;
+      readonly to: InstrumentId;
+    }
+  | {
+      /** Words that leave the hands less time than they need, where the rest has enough. */
+      readonly kind: "late-warning";
+      readonly words: string;
+      readonly wordsBarLabel: string;
+      readonly restBarLabel: string;
+      /** From the words to the entry, at the fast tempo. */
+      readonly seconds: number;
+      readonly neededSeconds: number;
+      readonly to: InstrumentId;
+    }
+);
+
+/** Kinds of disagreement that are faults of the print; the others are only poor warnings. */
+const POOR_WARNINGS: ReadonlySet<Disagreement["kind"]> = new Set([
+  "nothing-printed",
+  "late-warning",
+]);
+
+/** Whether one of two things in print must be wrong, rather than a true change be announced badly. */
+export function isMisprint({ kind }: Disagreement): boolean {
+  return !POOR_WARNINGS.has(kind);
+}
+
+interface WordsAgainst {
   readonly words: string;
   readonly wordsBarLabel: string;
   readonly wordsMean: InstrumentId;
@@ -95,7 +175,11 @@ export type Notice = {
   | { readonly kind: "tempo-unreadable"; readonly text: string }
   | { readonly kind: "tempo-contradiction"; readonly printed: string; readonly playback: number }
   | { readonly kind: "profile-assumed"; readonly all: boolean }
-  | { readonly kind: "instrument-assumed"; readonly instrument: InstrumentId }
+  | {
+      readonly kind: "instrument-assumed";
+      readonly instrument: InstrumentId;
+      readonly by: "transposition" | "words";
+    }
   | {
       readonly kind: "name-against-transposition";
       readonly name: string;
@@ -123,6 +207,27 @@ export type Notice = {
   | { readonly kind: "bars-not-reached"; readonly lastBarLabel: string; readonly bars: number }
   | { readonly kind: "ending-unreadable"; readonly text: string }
   | { readonly kind: "concert-score" }
+  /** A part without transpositions whose notes were taken for sounding ones, by the other players' key. */
+  | {
+      readonly kind: "score-in-c";
+      readonly instrument: InstrumentId;
+      readonly because: "key" | "no-transpositions";
+    }
+  /** "in B", and why it was read as B-flat. */
+  | {
+      readonly kind: "bare-b";
+      readonly text: string;
+      readonly because: "transposition" | "german" | "italian" | "no-such-instrument";
+    }
+  /** Several players read this staff, and none was asked for. */
+  | { readonly kind: "shared-staff"; readonly players: readonly number[] }
+  /** Bars of a shared staff that do not say who plays; they were taken for all. */
+  | {
+      readonly kind: "players-unmarked";
+      readonly spans: readonly { readonly fromBarLabel: string; readonly untilBarLabel: string }[];
+    }
+  /** Bass-clef notes with the transposition of the treble-clef notation: an octave too low in the file. */
+  | { readonly kind: "bass-clef-octave"; readonly count: number }
   | { readonly kind: "grace-before-entry"; readonly count: number; readonly seconds: number }
   | { readonly kind: "unpitched"; readonly count: number }
 );

@@ -68,7 +68,10 @@ export type Advice =
       readonly pass: number;
     }
   | { readonly kind: "not-playable-as-printed"; readonly missingSeconds: number }
-  | { readonly kind: "check-print"; readonly barLabel: string; readonly wordsBarLabel: string };
+  /** One of two things in print is wrong. */
+  | { readonly kind: "check-print"; readonly barLabel: string }
+  /** The change is not announced in time. */
+  | { readonly kind: "pencil-in"; readonly barLabel: string; readonly to: InstrumentId };
 
 /** Leaving one instrument and entering on another. */
 export interface InstrumentChange {

@@ -43,6 +43,10 @@ export interface PartInfo {
   readonly name: string;
   readonly abbreviation: string;
   readonly scoreInstruments: readonly ScoreInstrument[];
+  /** What stands at the head of the page, in a file of one part; its instrument may be among it. */
+  readonly headings?: readonly string[];
+  /** Of a staff that several players read: the one whose notes these are. */
+  readonly player?: number;
 }
 
 /** Titles, as printed; empty when the file has none. */
@@ -103,6 +107,8 @@ export interface Bar {
   readonly endingStart?: EndingMark;
   readonly endingStop: boolean;
   readonly jumps?: Jumps;
+  /** Closed by a final barline, which need not be the end of the file. */
+  readonly finalBarline?: boolean;
   readonly newPage: boolean;
   readonly rehearsal?: string;
 }
@@ -127,6 +133,16 @@ export interface PartNote {
   readonly scoreInstrumentId?: string;
 }
 
+/** A rest of one voice. */
+export interface PartRest {
+  readonly barIndex: number;
+  readonly offset: Fraction;
+  readonly duration: Fraction;
+  readonly voice: string;
+  readonly staff: number;
+  readonly hidden: boolean;
+}
+
 /** A value that holds from a place on the page until the next of its kind. */
 export interface FromHere<T> {
   readonly at: Position;
@@ -141,6 +157,8 @@ export interface PrintedInstruction {
   readonly text: string;
   /** For `instrument-change`: the `<score-instrument>` it names. */
   readonly scoreInstrumentId?: string;
+  /** The staff it stands at, where the file says so. */
+  readonly staff?: number;
 }
 
 /** Everything one player reads, in the order of the page. */
@@ -148,7 +166,11 @@ export interface PartTimeline {
   readonly part: PartInfo;
   readonly bars: readonly Bar[];
   readonly notes: readonly PartNote[];
+  /** Rests as written out in each voice; what is silent otherwise lies between the notes. */
+  readonly rests: readonly PartRest[];
   readonly transpositions: readonly FromHere<Transposition>[];
+  /** Of a score at sounding pitch: how the part made from it will be transposed (`<for-part>`). */
+  readonly partTranspositions: readonly FromHere<Transposition>[];
   /** Whether the notes are read in a bass clef. */
   readonly bassClefs: readonly FromHere<boolean>[];
   /** Written key signature in fifths; null where the signature is not a traditional one. */
@@ -162,5 +184,9 @@ export interface PartTimeline {
   readonly pagesArePlayers: boolean;
   /** Whether the file notates at sounding pitch (`<concert-score>`). */
   readonly concertScore: boolean;
+  /** Sounding key signature of the other players, in fifths; null where they do not agree on one. */
+  readonly scoreKeys: readonly FromHere<number | null>[];
+  /** Whether the file has other parts, and whether one of those prints a transposition. */
+  readonly otherParts: "none" | "as-written" | "transposed";
   readonly notices: readonly Notice[];
 }

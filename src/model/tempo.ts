@@ -43,7 +43,15 @@ export interface TempoSign {
 /** No music is counted slower or faster than this in any beat, a minute; such numbers are slips. */
 export const BEATS_PER_MINUTE = { least: 4, most: 1200 } as const;
 
-export type PauseKind = "fermata" | "caesura" | "breath-mark" | "general-pause";
+export type PauseKind =
+  | "fermata"
+  | "caesura"
+  | "breath-mark"
+  | "general-pause"
+  /** The pause after a movement. */
+  | "movement-end"
+  /** A final barline after which the numbers of the bars go on. */
+  | "final-barline";
 
 /** What holds the time up beyond the notated values. */
 export interface PauseSign {

@@ -1,6 +1,6 @@
 import type { Fraction } from "../model/fraction.js";
 import type { Notify } from "./notices.js";
-import type { Meter, PartNote, SpelledPitch, Transposition } from "../model/score.js";
+import type { Meter, PartNote, PartRest, SpelledPitch, Transposition } from "../model/score.js";
 import { isNegative, maxFraction, ZERO } from "../theory/fraction.js";
 import { isStep, midiNumber } from "../theory/pitch.js";
 import { noteValueQuarters, positiveNumber, quarters } from "./durations.js";
@@ -22,10 +22,10 @@ export interface InBar<T> {
 /** One bar of one part, as read: places are quarters from the start of the bar. */
 export interface BarContent {
   readonly notes: PartNote[];
+  /** Rests that are written out. */
+  readonly rests: PartRest[];
   /** Every element that is not a note, with the place where it stands. */
   readonly signs: InBar<XmlElement>[];
-  /** Whether rests are written out. */
-  readonly hasRests: boolean;
   /** Where the furthest voice ends. */
   readonly filled: Fraction;
   readonly meter: Meter;
@@ -44,9 +44,9 @@ export function readBarContent(
   notify: Notify,
 ): BarContent {
   const notes: PartNote[] = [];
+  const rests: PartRest[] = [];
   const signs: InBar<XmlElement>[] = [];
   const divisionsOf = new Map<XmlElement, Fraction>();
-  let hasRests = false;
   let cursor = ZERO;
   let filled = ZERO;
   const move = (to: Fraction) => {
@@ -60,9 +60,10 @@ export function readBarContent(
         const isChordNote = child(element, "chord") !== undefined;
         const previous = notes.at(-1);
         const note = readNote(element, barIndex, cursor, duration, notify);
-        if (note && isChordNote && previous && previous.voice === note.voice) {
+        if (note === "rest") rests.push(readRest(element, barIndex, cursor, duration));
+        else if (isChordNote && previous && previous.voice === note.voice) {
           notes[notes.length - 1] = joinChord(previous, note);
-        } else if (note) {
+        } else {
           notes.push(isChordNote && previous ? { ...note, offset: previous.offset } : note);
         }
         const start = isChordNote && previous ? previous.offset : cursor;
@@ -70,7 +71,6 @@ export function readBarContent(
           // A fermata stands over its note; a caesura and a breath mark come after it.
           signs.push({ offset: value.name === "fermata" ? start : start.add(duration), value });
         }
-        if (child(element, "rest")) hasRests = true;
         if (!isChordNote) move(cursor.add(duration));
         break;
       }
@@ -94,7 +94,7 @@ export function readBarContent(
         divisionsOf.set(element, state.divisions);
     }
   }
-  return { notes, signs, hasRests, filled, meter: state.meter, divisionsOf };
+  return { notes, rests, signs, filled, meter: state.meter, divisionsOf };
 }
 
 const PAUSE_SIGNS: ReadonlySet<string> = new Set(["fermata", "caesura", "breath-mark"]);
@@ -144,7 +144,7 @@ function readNote(
   offset: Fraction,
   duration: Fraction,
   notify: Notify,
-): PartNote | undefined {
+): PartNote | "rest" {
   let voice = "1";
   let staff = 1;
   let pitch: SpelledPitch | undefined;
@@ -157,7 +157,7 @@ function readNote(
   for (const each of element.children) {
     switch (each.name) {
       case "rest":
-        return undefined;
+        return "rest";
       case "pitch":
         pitch = readPitch(each, notify);
         break;
@@ -207,6 +207,22 @@ function readNote(
   };
 }
 
+function readRest(
+  element: XmlElement,
+  barIndex: number,
+  offset: Fraction,
+  duration: Fraction,
+): PartRest {
+  return {
+    barIndex,
+    offset,
+    duration,
+    voice: childText(element, "voice") ?? "1",
+    staff: Number(childText(element, "staff")) || 1,
+    hidden: element.attributes["print-object"] === "no",
+  };
+}
+
 function joinChord(first: PartNote, second: PartNote): PartNote {
   return {
     ...first,
@@ -240,7 +256,7 @@ function readPitch(element: XmlElement, notify: Notify): SpelledPitch | undefine
   return { step, alter, octave };
 }
 
-/** Reads a `<transpose>`; a missing `diatonic` is taken from the semitones. */
+/** Reads a `<transpose>` or `<part-transpose>`; a missing `diatonic` is taken from the semitones. */
 export function readTransposition(element: XmlElement): Transposition | undefined {
   const chromatic = Number(childText(element, "chromatic") ?? "x");
   if (!Number.isInteger(chromatic) || Math.abs(chromatic) > 60) return undefined;

@@ -1,6 +1,6 @@
 import type { EndingMark, Jumps, RepeatEnd } from "../model/score.js";
 import type { Notify } from "./notices.js";
-import { child, children, type XmlElement } from "./elements.js";
+import { child, children, childText, type XmlElement } from "./elements.js";
 
 /** How a bar is tied into the order of performance, gathered from all parts that were read. */
 export interface BarFlow {
@@ -9,6 +9,8 @@ export interface BarFlow {
   endingStart?: EndingMark;
   endingStop: boolean;
   endingStopPasses?: readonly number[];
+  /** Closed by a thin and a thick line without repeat dots. */
+  finalBarline?: true;
   jumps?: Jumps;
   /** Until the whole part is known: `settleBareSigns` turns it into `jumps`. */
   printed?: PrintedJumps;
@@ -46,6 +48,7 @@ export function readBarline(barline: XmlElement, flow: BarFlow, notify: Notify):
   if (child(barline, "segno")) addPrintedJumps(flow, { segno: UNNAMED });
   if (child(barline, "coda")) printedIn(flow).codaSign = true;
   const repeat = child(barline, "repeat");
+  if (!repeat && childText(barline, "bar-style") === "light-heavy") flow.finalBarline = true;
   if (repeat?.attributes["direction"] === "forward") flow.repeatStart = true;
   if (repeat?.attributes["direction"] === "backward") {
     const text = repeat.attributes["times"];

@@ -21,6 +21,8 @@ export interface PartSlices {
   readonly divisions: readonly DivisionsMark[];
   /** Bars in which a transposition is printed. */
   readonly transposeBars: readonly number[];
+  /** Bars in which a key signature is printed. */
+  readonly keyBars: readonly number[];
 }
 
 /** Where everything is in a document, found in one pass over its bytes. */

@@ -90,6 +90,7 @@ function listedPart(slices: PartSlices, position: number, listed: readonly PartI
     name: info?.name ?? "",
     abbreviation: info?.abbreviation ?? "",
     scoreInstruments: info?.scoreInstruments ?? [],
+    ...(info?.headings && { headings: info.headings }),
     barCount: slices.bars.length,
   };
 }

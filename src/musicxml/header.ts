@@ -31,12 +31,18 @@ export function readHeader(xml: string): ScoreHeader {
   const movementName = title === movementTitle && movementNumber === "" ? "" : movementTitle;
   const partList = find("part-list");
   const defaults = find("defaults");
+  const parts = partList ? children(partList, "score-part").map(readScorePart) : [];
+  const headings = readHeadings(elements);
   return {
     title: oneLine(title),
     movement: oneLine(
       [movementNumber && `${movementNumber}.`, movementName].filter(Boolean).join(" "),
     ),
-    parts: partList ? children(partList, "score-part").map(readScorePart) : [],
+    // In a score the headings are not those of any one part.
+    parts:
+      parts.length === 1 && headings.length > 0
+        ? parts.map((part) => ({ ...part, headings }))
+        : parts,
     concertScore: defaults !== undefined && child(defaults, "concert-score") !== undefined,
   };
 }
@@ -86,6 +92,24 @@ function titleFromCredits(elements: readonly XmlElement[]): string {
         .map((each) => each.text)
         .join(" ")
     : "";
+}
+
+/** More lines than any title page has. */
+const MOST_HEADINGS = 20;
+
+/** What is printed around the music on the first page, a line each. */
+function readHeadings(elements: readonly XmlElement[]): readonly string[] {
+  return elements
+    .filter(({ name, attributes }) => name === "credit" && (attributes["page"] ?? "1") === "1")
+    .slice(0, MOST_HEADINGS)
+    .map((credit) =>
+      oneLine(
+        descendants(credit, "credit-words")
+          .map(({ text }) => text)
+          .join(" "),
+      ),
+    )
+    .filter((text) => text !== "");
 }
 
 function oneLine(text: string): string {

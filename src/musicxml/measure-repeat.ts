@@ -27,13 +27,14 @@ export function fillMeasureRepeat(
       else state.bars = Number.isInteger(bars) && bars > 0 ? bars : 1;
     }
   }
-  if (state.bars === 0 || content.notes.length > 0 || content.hasRests) return content;
+  if (state.bars === 0 || content.notes.length > 0 || content.rests.length > 0) return content;
   const model = before[barIndex - state.bars];
   if (!model) return content;
   notify({ kind: "measure-repeat", count: 1 });
   return {
     ...content,
     notes: model.notes.map((note) => ({ ...note, barIndex })),
+    rests: model.rests.map((rest) => ({ ...rest, barIndex })),
     filled: model.filled,
   };
 }

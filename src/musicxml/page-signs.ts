@@ -14,12 +14,10 @@ import { child, children, childText, descendants, type XmlElement } from "./elem
 import { displayedName } from "./header.js";
 import { readJumpWords } from "./jump-words.js";
 import { type NoticeCollector, type Notify } from "./notices.js";
+import { readFifths } from "./score-keys.js";
 import { readTempo } from "./tempo-marks.js";
 import { mergePauses, type PlacedPause } from "./pause-signs.js";
 import { mergeTempoSigns } from "./tempo-signs.js";
-
-/** Seven sharps made double: no signature goes further. */
-const MOST_FIFTHS = 14;
 
 interface BarSigns {
   readonly flow: BarFlow;
@@ -46,6 +44,7 @@ interface Unplaced<T> {
 export class PageSigns {
   private readonly bars: BarSigns[];
   private readonly transpositions: Unplaced<Transposition>[] = [];
+  private readonly partTranspositions: Unplaced<Transposition>[] = [];
   private readonly bassClefs: Unplaced<boolean>[] = [];
   private readonly keys: Unplaced<number | null>[] = [];
   private readonly instructions: Unplaced<Omit<PrintedInstruction, "at">>[] = [];
@@ -148,27 +147,25 @@ export class PageSigns {
     notify: Notify,
   ): void {
     const transpose = child(attributes, "transpose");
-    if (transpose) {
-      const value = readTransposition(transpose);
-      if (value) this.transpositions.push({ barIndex, offset, value });
-      else {
-        const text = transpose.children
-          .map((each) => `${each.name} ${each.text.trim()}`)
-          .join(", ");
-        notify({ kind: "odd-number", element: "transpose", text });
-      }
-    }
-    const clef = child(attributes, "clef");
+    const value = transpose && readTranspose(transpose, notify);
+    if (value) this.transpositions.push({ barIndex, offset, value });
+    const forPart = child(attributes, "for-part");
+    const partTranspose = forPart && child(forPart, "part-transpose");
+    const partValue = partTranspose && readTranspose(partTranspose, notify);
+    if (partValue) this.partTranspositions.push({ barIndex, offset, value: partValue });
+    // The clef of the part that will be made from the score tells more of its notation.
+    const clef = (forPart && child(forPart, "part-clef")) ?? child(attributes, "clef");
     if (clef) {
       this.bassClefs.push({ barIndex, offset, value: childText(clef, "sign") === "F" });
     }
     const key = child(attributes, "key");
     if (key) {
       const text = childText(key, "fifths");
-      const fifths = Number(text ?? "x");
-      const isKey = Number.isInteger(fifths) && Math.abs(fifths) <= MOST_FIFTHS;
-      if (!isKey && text !== undefined) notify({ kind: "odd-number", element: "fifths", text });
-      this.keys.push({ barIndex, offset, value: isKey ? fifths : null });
+      const fifths = readFifths(key);
+      if (fifths === undefined && text !== undefined) {
+        notify({ kind: "odd-number", element: "fifths", text });
+      }
+      this.keys.push({ barIndex, offset, value: fifths ?? null });
     }
   }
 
@@ -190,8 +187,13 @@ export class PageSigns {
     offset: { readonly print: Fraction; readonly sound: Fraction },
   ): void {
     const text = printedWords(element);
+    const staff = Number(childText(element, "staff"));
     if (text) {
-      this.instructions.push({ barIndex, offset: offset.print, value: { kind: "words", text } });
+      this.instructions.push({
+        barIndex,
+        offset: offset.print,
+        value: { kind: "words", text, ...(staff > 0 && { staff }) },
+      });
     }
     const sound = element.name === "sound" ? element : child(element, "sound");
     for (const change of sound ? children(sound, "instrument-change") : []) {
@@ -216,6 +218,7 @@ export class PageSigns {
         .sort((a, b) => comparePositions(a.at, b.at));
     return {
       transpositions: place(this.transpositions) satisfies FromHere<Transposition>[],
+      partTranspositions: place(this.partTranspositions) satisfies FromHere<Transposition>[],
       bassClefs: place(this.bassClefs) satisfies FromHere<boolean>[],
       keys: place(this.keys) satisfies FromHere<number | null>[],
       instructions: place(this.instructions).map(({ at, value }) => ({ ...value, at })),
@@ -230,6 +233,14 @@ export class PageSigns {
       ),
     };
   }
+}
+
+function readTranspose(element: XmlElement, notify: Notify): Transposition | undefined {
+  const value = readTransposition(element);
+  if (value) return value;
+  const text = element.children.map((each) => `${each.name} ${each.text.trim()}`).join(", ");
+  notify({ kind: "odd-number", element: "transpose", text });
+  return undefined;
 }
 
 /** How far a direction is printed from where it stands in the file, in quarters. */

@@ -21,6 +21,7 @@ interface OpenPart {
   sharedMarks: number[];
   divisions: DivisionsMark[];
   transposeBars: number[];
+  keyBars: number[];
 }
 
 /** No MusicXML element nests deeper than a dozen; more is an attack on whoever recurses. */
@@ -46,6 +47,7 @@ const SOUND = Buffer.from("sound");
 const SEGNO = Buffer.from("segno");
 const DIVISIONS = Buffer.from("divisions");
 const TRANSPOSE = Buffer.from("transpose");
+const KEY = Buffer.from("key");
 /** What a `<sound>` says to all: the dynamics and pedal attributes are not among it. */
 const SHARED_SOUND = /\s(?:tempo|dacapo|segno|dalsegno|coda|tocoda|fine|forward-repeat)\s*=/;
 
@@ -239,7 +241,7 @@ class DocumentScanner {
       }
       this.part = known;
     } else {
-      this.part = { id, bars: [], sharedMarks: [], divisions: [], transposeBars: [] };
+      this.part = { id, bars: [], sharedMarks: [], divisions: [], transposeBars: [], keyBars: [] };
       this.parts.push(this.part);
       this.partsById.set(id, this.part);
     }
@@ -273,6 +275,9 @@ class DocumentScanner {
         break;
       case TRANSPOSE[0]:
         if (is(TRANSPOSE)) part.transposeBars.push(barIndex);
+        return;
+      case KEY[0]:
+        if (is(KEY)) part.keyBars.push(barIndex);
         return;
       case SOUND[0]:
         if (is(SEGNO)) break;

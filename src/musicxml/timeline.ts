@@ -10,6 +10,7 @@ import { NoticeCollector } from "./notices.js";
 import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
 import { fillMeasureRepeat, type MeasureRepeatState } from "./measure-repeat.js";
 import { PageSigns } from "./page-signs.js";
+import { readScoreKeys } from "./score-keys.js";
 
 /** More bars than the longest opera holds. */
 const MOST_BARS = 100_000;
@@ -54,7 +55,9 @@ export function readTimeline(
     part,
     bars,
     notes: readBars.flatMap(({ content }) => content.notes),
+    rests: readBars.flatMap(({ content }) => content.rests),
     ...signs.placed(bars, notices),
+    ...readScoreKeys(bytes, otherParts),
     pagesArePlayers: index.parts.length === 1,
     concertScore,
     notices: notices.all(),

@@ -1,7 +1,9 @@
 import { stringify } from "csv-stringify/sync";
 import type { CheckReport, InstrumentChange, PartReport } from "../model/report.js";
 import { toNumber } from "../theory/fraction.js";
-import { disagreementText, evidenceText } from "./wording/advice.js";
+import { evidenceText } from "./wording/advice.js";
+import { disagreementText } from "./wording/disagreements.js";
+import { partName } from "./wording/parts.js";
 import { hazardText } from "./wording/hazards.js";
 
 /** The columns in their order; names and order are part of the output contract. */
@@ -12,7 +14,7 @@ const COLUMNS: readonly {
   { name: "file", value: ({ file }) => guard(file) },
   { name: "title", value: ({ title }) => guard(title) },
   { name: "movement", value: ({ movement }) => guard(movement) },
-  { name: "part", value: ({ part }) => guard(part.name || part.id) },
+  { name: "part", value: ({ part }) => guard(partName(part)) },
   { name: "change", value: (_, { number }) => number },
   { name: "from", value: (_, { from }) => from },
   { name: "to", value: (_, { to }) => to },

@@ -51,7 +51,11 @@ function partDocument(report: PartReport, errors: readonly InputFailure[]) {
     file: report.file,
     title: report.title,
     movement: report.movement,
-    part: { id: report.part.id, name: report.part.name },
+    part: {
+      id: report.part.id,
+      name: report.part.name,
+      ...(report.part.player !== undefined && { player: report.part.player }),
+    },
     bars: report.barCount,
     playedBars: report.playedBars,
     durationSeconds: seconds(report.durationSeconds),

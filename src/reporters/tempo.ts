@@ -7,6 +7,7 @@ import { clean, escapeForTerminal } from "./util/clean.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { noticeText } from "./wording/notices.js";
 import { PAUSE_NAMES } from "./wording/pauses.js";
+import { partName } from "./wording/parts.js";
 import { placeText } from "./wording/places.js";
 import { minutesText, secondsRangeText } from "./wording/quantities.js";
 import { beatsText, beatUnit, numbersText, sourceText } from "./wording/tempi.js";
@@ -133,7 +134,7 @@ const COLUMNS: readonly {
   readonly value: (report: TempoReport, span: TimedTempo) => string | number;
 }[] = [
   { name: "file", value: ({ file }) => guard(file) },
-  { name: "part", value: ({ part }) => guard(part.name || part.id) },
+  { name: "part", value: ({ part }) => guard(partName(part)) },
   { name: "from_bar", value: (_, { from }) => guard(from.barLabel) },
   { name: "from_pass", value: (_, { from }) => from.pass },
   { name: "from_beat", value: (_, { from }) => decimals(from.beat, 4) },

@@ -2,6 +2,7 @@ import type { PartReport } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
 import { clean } from "./util/clean.js";
 import { wrap } from "./util/layout.js";
+import { partName } from "./wording/parts.js";
 import { minutesText } from "./wording/quantities.js";
 
 /** What a page of any kind says of its part at the top. */
@@ -23,7 +24,7 @@ export function headingLines(
   { style, width }: Pick<RenderOptions, "style" | "width">,
 ): readonly string[] {
   const work = [report.title, report.movement].map(clean).filter(Boolean).join(" · ");
-  const name = clean(report.part.name) || clean(report.part.id);
+  const name = clean(partName(report.part));
   const { barCount, playedBars } = report;
   const { first, last } = report.barLabels;
   const { short, likely, long } = report.durationSeconds;

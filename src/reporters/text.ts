@@ -1,4 +1,4 @@
-import { VERDICTS } from "../model/finding.js";
+import { isMisprint, VERDICTS, type Disagreement } from "../model/finding.js";
 import type { CheckReport, InstrumentChange, PartReport } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
 import { changeLines, handLines } from "./text-changes.js";
@@ -50,9 +50,17 @@ function summary(changes: readonly InstrumentChange[]): string {
     const count = changes.filter((change) => change.verdict === verdict).length;
     return count > 0 ? [`${count} ${verdict}`] : [];
   });
-  const doubtful = changes.filter(({ disagreements }) => disagreements.length > 0).length;
-  const misprints = doubtful > 0 ? `; ${doubtful} may be misprinted` : "";
-  return `${counted(changes.length, "change")}: ${counts.join(", ")}${misprints}.`;
+  const countWith = (holds: (each: Disagreement) => boolean) =>
+    changes.filter(({ disagreements }) => disagreements.some(holds)).length;
+  const misprints = countWith(isMisprint);
+  const unannounced = countWith((each) => !isMisprint(each));
+  return [
+    `${counted(changes.length, "change")}: ${counts.join(", ")}`,
+    ...(misprints > 0 ? [`${misprints} may be misprinted`] : []),
+    ...(unannounced > 0 ? [`${unannounced} not announced in time`] : []),
+  ]
+    .join("; ")
+    .concat(".");
 }
 
 function noticeLines(part: PartReport, { width }: RenderOptions): readonly string[] {

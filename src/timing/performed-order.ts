@@ -5,6 +5,7 @@ import type { RepeatChoice } from "../model/tempo.js";
 import type { BarVisit } from "../model/time.js";
 import { fraction } from "../theory/fraction.js";
 import { repeatsLeftOut, type LeftOut } from "./repeat-choice.js";
+import { movementStart } from "./movements.js";
 import { endingsOfRow, endOfEnding, lastPassOfEndings, repeatSigns } from "./repeat-endings.js";
 
 /** A performance this many bars long is a loop, not music. */
@@ -175,7 +176,9 @@ class OrderBuilder {
     }
     if ((!jumps.daCapo && jumps.dalSegno === undefined) || this.jumpsTaken.has(barIndex))
       return undefined;
-    const target = jumps.daCapo ? 0 : this.target("segno", jumps.dalSegno ?? "", 0);
+    const target = jumps.daCapo
+      ? movementStart(this.bars, barIndex)
+      : this.target("segno", jumps.dalSegno ?? "", 0);
     if (target === undefined) {
       this.notices.push({ kind: "jump-not-followed", text: "dal segno", barLabel: bar.barLabel });
       return undefined;

@@ -89,7 +89,9 @@ describe("what is not understood", () => {
   it("a part without a name is for the usual instrument of its transposition, and says so", () => {
     const { first, notices } = read([IN_A + PLAYED], { name: "" });
     expect(first).toBe("clarinet-a");
-    expect(notices).toEqual([{ kind: "instrument-assumed", instrument: "clarinet-a" }]);
+    expect(notices).toEqual([
+      { kind: "instrument-assumed", instrument: "clarinet-a", by: "transposition" },
+    ]);
   });
 });
 

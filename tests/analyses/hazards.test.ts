@@ -83,7 +83,8 @@ describe("hazards", () => {
     const change = onlyChange(bars, taking(seconds));
     expect(change.lookUp.bars).toBeCloseTo(lookUpBars, 9);
     expect(change.hazards).toMatchObject(hazards);
-    expect(change.advice.map(({ kind }) => kind)).toEqual(hazards.map(() => "ask-for-cue"));
+    const cues = change.advice.filter(({ kind }) => kind === "ask-for-cue");
+    expect(cues).toHaveLength(hazards.length);
   });
 
   const held = [

@@ -1,4 +1,6 @@
 import { analysePart } from "../../analyses/index.js";
+import { playerPart } from "../../analyses/player-part.js";
+import { partsOfPlayer } from "../../instruments/select-parts.js";
 import { USUAL_PROFILE } from "../../instruments/usual-profile.js";
 import { VERDICTS, type Verdict } from "../../model/finding.js";
 import type { ChangeoverProfile } from "../../model/profile.js";
@@ -16,6 +18,7 @@ import { loadWishes, orUsageError, wishFiles, type WishOptions } from "../wishes
 export interface CheckOptions extends WishOptions {
   readonly format?: FormatName;
   readonly part: readonly string[];
+  readonly player?: number;
   readonly profile?: string;
   readonly out?: string;
   readonly force: boolean;
@@ -35,7 +38,7 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   refuseIdleOptions(options, format);
   const profile = await loadProfile(options.profile);
   const wishes = await loadWishes(options);
-  const report = await checkFiles(files, options.part, profile, wishes);
+  const report = await checkFiles(files, options, profile, wishes);
   for (const failure of report.errors) complain(failureText(failure));
   if (report.parts.length > 0) {
     const { width, style } = describeTerminal(options.color && options.out === undefined);
@@ -82,7 +85,7 @@ async function loadProfile(path: string | undefined): Promise<ChangeoverProfile>
 
 async function checkFiles(
   files: readonly string[],
-  patterns: readonly string[],
+  { part: patterns, player }: Pick<CheckOptions, "part" | "player">,
   profile: ChangeoverProfile,
   wishes: PerformanceWishes,
 ): Promise<CheckReport> {
@@ -91,11 +94,14 @@ async function checkFiles(
   for (const file of files) {
     try {
       const loaded = await loadParts(file, patterns);
-      for (const { id } of loaded.parts) {
+      const wanted = player === undefined ? loaded.parts : partsOfPlayer(loaded.parts, player);
+      for (const { id } of wanted) {
         try {
           const { title, movement } = loaded.score;
           const source = { file, title, movement };
-          parts.push(analysePart(loaded.score.timeline(id), profile, source, wishes));
+          const staff = loaded.score.timeline(id);
+          const timeline = player === undefined ? staff : playerPart(staff, player);
+          parts.push(analysePart(timeline, profile, source, wishes));
         } catch (error) {
           errors.push(failureOf(error, file));
         }

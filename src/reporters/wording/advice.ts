@@ -1,7 +1,7 @@
-import type { Disagreement, Evidence } from "../../model/finding.js";
+import type { Evidence } from "../../model/finding.js";
 import type { Advice } from "../../model/report.js";
 import { clean } from "../util/clean.js";
-import { fullName, oneOf } from "./instruments.js";
+import { fullName } from "./instruments.js";
 import { barText } from "./places.js";
 
 /** One piece of advice as a sentence without its full stop. */
@@ -15,15 +15,9 @@ export function adviceText(advice: Advice): string {
       return "play some bars on the other instrument, leave notes out, or let a colleague take them";
     case "check-print":
       return `ask the librarian which is right before the first rehearsal`;
+    case "pencil-in":
+      return `pencil in "to ${fullName(advice.to)}" at bar ${clean(advice.barLabel)}, where the rest begins`;
   }
-}
-
-/** Both places of a disagreement and what each means. */
-export function disagreementText(each: Disagreement): string {
-  return (
-    `misprint? "${clean(each.words)}" (bar ${clean(each.wordsBarLabel)}) means ${fullName(each.wordsMean)}, ` +
-    `but the transposition at bar ${clean(each.barLabel)} is for ${oneOf(each.transpositionFits)}`
-  );
 }
 
 /** Where the part says it: `"muta in La" (bar 24)`. */

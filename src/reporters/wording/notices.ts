@@ -1,7 +1,8 @@
 import type { Notice, NoticeKind } from "../../model/finding.js";
 import { clean } from "../util/clean.js";
-import { disagreementText } from "./advice.js";
+import { disagreementText } from "./disagreements.js";
 import { fullName, oneOf } from "./instruments.js";
+import { counted } from "./quantities.js";
 
 type Wording = { readonly [K in NoticeKind]: (notice: Extract<Notice, { kind: K }>) => string };
 
@@ -22,6 +23,23 @@ function barList(labels: readonly string[]): string {
   const named = labels.slice(0, MOST_NAMED).map(clean).join(", ");
   const more = labels.length > MOST_NAMED ? `, and ${labels.length - MOST_NAMED} more` : "";
   return `${labels.length === 1 ? "bar" : "bars"} ${named}${more}`;
+}
+
+const BARE_B: Readonly<Record<Extract<Notice, { kind: "bare-b" }>["because"], string>> = {
+  transposition: "the transposition says so too",
+  german: "the part names keys the German way",
+  italian: "older Italian parts name it so",
+  "no-such-instrument": "there is no such instrument in B natural",
+};
+
+function spanList(
+  spans: readonly { readonly fromBarLabel: string; readonly untilBarLabel: string }[],
+): string {
+  return barList(
+    spans.map(({ fromBarLabel, untilBarLabel }) =>
+      fromBarLabel === untilBarLabel ? fromBarLabel : `${fromBarLabel}–${untilBarLabel}`,
+    ),
+  );
 }
 
 /** A sentence for every kind of notice; a missing one does not compile. */
@@ -51,8 +69,8 @@ const WORDING: Wording = {
     all
       ? "hand times are usual figures, not yours: time your own changes and give them with --profile"
       : "hand times marked * are usual figures, not yours",
-  "instrument-assumed": ({ instrument }) =>
-    `the part does not name its instrument; by its transposition it was taken for ${fullName(instrument)}`,
+  "instrument-assumed": ({ instrument, by }) =>
+    `the part list does not name the instrument; by ${by === "words" ? "the words on its first page" : "its transposition"} it was taken for ${fullName(instrument)}`,
   "name-against-transposition": ({ name, transpositionFits }) =>
     `the part is called "${clean(name)}", but its first transposition is for ${oneOf(transpositionFits)}`,
   "transposition-unknown": ({ semitones }) =>
@@ -85,6 +103,18 @@ const WORDING: Wording = {
     `an ending bracket with no number ("${clean(text)}") is ignored`,
   "concert-score": () =>
     "the score is notated at sounding pitch; keys and ranges are worked out from there",
+  "score-in-c": ({ instrument, because }) =>
+    `the part is for ${fullName(instrument)}, but was taken for notated at sounding pitch (a score in C): ` +
+    (because === "key"
+      ? "it has the key signature of the other players"
+      : "nothing in the file is transposed"),
+  "bare-b": ({ text, because }) => `"${clean(text)}" was read as B-flat: ${BARE_B[because]}`,
+  "shared-staff": ({ players }) =>
+    `several players read this staff, and the rests are those of all together: --player ${players[0] ?? 1} or --player ${players[1] ?? 2} gives the part of one`,
+  "players-unmarked": ({ spans }) =>
+    `nothing says which player these notes are for, so they were taken for all: ${spanList(spans)}`,
+  "bass-clef-octave": ({ count }) =>
+    `${counted(count, "note")} in bass clef have the transposition of the treble clef, by which some lie below the instrument; keys and range were taken an octave higher`,
   "grace-before-entry": ({ count, seconds }) =>
     `${count === 1 ? "an entry begins" : `${count} entries begin`} with grace notes before the beat; ${seconds} s was taken off the rest for each note`,
   unpitched: ({ count }) => `${count === 1 ? "a note" : `${count} notes`} without pitch`,

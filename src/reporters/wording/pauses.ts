@@ -8,6 +8,8 @@ export const PAUSE_NAMES: Readonly<Record<PauseKind, string>> = {
   caesura: "caesura",
   "breath-mark": "breath mark",
   "general-pause": "general pause",
+  "movement-end": "end of the movement",
+  "final-barline": "final barline",
 };
 
 /** " + the fermata", " + 2 pauses": what comes on top of the seconds of a rest. */
@@ -34,5 +36,8 @@ function pauseLine(group: readonly HeldPlace[]): string {
       : `${name} on your last note (bar ${bars}): you leave when the conductor lets go`;
   }
   const { short, long } = first.extraSeconds;
+  if (first.sign === "movement-end") {
+    return `the movement ends at bar ${bars}: usually ${short}–${long} s more, of which ${short} s are counted in; nothing says attacca`;
+  }
   return `the ${name} at bar ${bars} adds to that, perhaps ${short}–${long} s${group.length > 1 ? " each" : ""}; how much is the conductor's`;
 }

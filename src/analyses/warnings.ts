@@ -1,0 +1,54 @@
+import type { Disagreement } from "../model/finding.js";
+import type { Fraction } from "../model/fraction.js";
+import type { ChangeoverTime, Rest } from "../model/report.js";
+import type { AnalysisContext } from "./context.js";
+import type { InstrumentSwitch } from "./instruments-in-hand.js";
+import { endMoment } from "./stretches.js";
+
+/** A change as far as its warning goes. */
+interface WarnedChange {
+  readonly printed: InstrumentSwitch;
+  readonly rest: Rest;
+  readonly needed: ChangeoverTime;
+  /** Where the silence begins and ends, quarters of the performance. */
+  readonly from: Fraction;
+  readonly to: Fraction;
+}
+
+/**
+ * What is wrong with how the page announces a change: nothing on it does, or the words come when the hands
+ * no longer have the time that the rest would give them.
+ */
+export function warningFaults(
+  context: AnalysisContext,
+  { printed, rest, needed, from, to }: WarnedChange,
+): readonly Disagreement[] {
+  const { performance, clock } = context;
+  const { warning } = printed;
+  const { barIndex, barLabel } = performance.momentAt(to);
+  const restBarLabel = endMoment(performance, from).barLabel;
+  if (!warning) {
+    return [{ kind: "nothing-printed", barIndex, barLabel, restBarLabel, to: printed.to }];
+  }
+  const entry = performance.visitAt(to);
+  const seen = performance.visits
+    .slice(0, entry.visitIndex + 1)
+    .findLast((visit) => visit.barIndex === warning.at.barIndex);
+  const seenAt = seen?.startQuarters.add(warning.at.offset);
+  if (!seenAt || seenAt.compare(from) <= 0) return [];
+  const seconds = seenAt.compare(to) < 0 ? clock.secondsBetween(seenAt, to).short : 0;
+  if (seconds >= needed.seconds || rest.seconds.short < needed.seconds) return [];
+  return [
+    {
+      kind: "late-warning",
+      barIndex,
+      barLabel,
+      words: warning.text,
+      wordsBarLabel: performance.bars[warning.at.barIndex]?.barLabel ?? "",
+      restBarLabel,
+      seconds,
+      neededSeconds: needed.seconds,
+      to: printed.to,
+    },
+  ];
+}
