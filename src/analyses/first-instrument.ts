@@ -1,5 +1,10 @@
 import { readChangeWords } from "../instruments/change-words.js";
-import { isForeignName, readInstrumentName, type NamedInstrument } from "../instruments/names.js";
+import {
+  isForeignName,
+  readInstrumentName,
+  readInstrumentNames,
+  type NamedInstrument,
+} from "../instruments/names.js";
 import { INSTRUMENTS, instrumentsForSound } from "../instruments/table.js";
 import type { Notice } from "../model/finding.js";
 import { InputError } from "../model/input-error.js";
@@ -23,10 +28,7 @@ export function firstInstrument(
 ): { readonly instrument: InstrumentId; readonly notices: readonly Notice[] } {
   const { part } = timeline;
   const declared = part.scoreInstruments[0];
-  const listed =
-    readInstrumentName(part.name) ??
-    readInstrumentName(declared?.name ?? "") ??
-    readInstrumentName(part.abbreviation);
+  const listed = listedName(timeline, transposition);
   const isForeign = isForeignName(part.name);
   const name = listed ?? (isForeign ? undefined : nameOnPage(timeline));
   const sound = declared?.sound;
@@ -66,6 +68,33 @@ export function firstInstrument(
   const { family } = INSTRUMENTS[resolved.instrument];
   const sameFamily = fits.find((id) => INSTRUMENTS[id].family === family);
   return { instrument: sameFamily ?? resolved.instrument, notices: [notice] };
+}
+
+/**
+ * The name in the part list. Of a book that holds several instruments, the one whose label stands over the
+ * first note, else the first that the transposition fits.
+ */
+function listedName(
+  timeline: PartTimeline,
+  transposition: Transposition | undefined,
+): NamedInstrument | undefined {
+  const { name, abbreviation, scoreInstruments } = timeline.part;
+  const names = readInstrumentNames(name);
+  if (names.length > 1) {
+    const label = nameOnPage(timeline);
+    const fitting = names.find(
+      (each) =>
+        transposition &&
+        resolveInstrument({ name: each }, { current: undefined, used: [], transposition })
+          ?.fitsTransposition,
+    );
+    return label ?? fitting ?? names[0];
+  }
+  return (
+    names[0] ??
+    readInstrumentName(scoreInstruments[0]?.name ?? "") ??
+    readInstrumentName(abbreviation)
+  );
 }
 
 /** The name at the head of the first page, or over the first note, where the part list has none. */

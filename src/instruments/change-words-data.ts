@@ -175,6 +175,11 @@ export const ADVERBS: ReadonlySet<string> = new Set([
   "both", "beide", "tutti", "tutte", "luego", "ahora",
 ]);
 
+/** Sizes that several instruments come in: alone they leave open which is meant. */
+export const HALF_NAMES: ReadonlySet<string> = new Set([
+  "alto", "tenor", "bari", "baritone", "soprano", "contra", "bass", "basso",
+]); // prettier-ignore
+
 /** A word after a verb that shows another meaning. */
 export interface LookAlikeRow {
   readonly language: Language;

@@ -1,6 +1,7 @@
 import {
   ADVERBS,
   ARTICLES,
+  HALF_NAMES,
   LOOK_ALIKE_ROWS,
   NEGATIONS,
   OPTION_WORDS,
@@ -133,7 +134,13 @@ function judge(
   const fromKey = !left.phrase && left.keys.length > 0;
   if (isTuning(target) || (fromKey && !isClarinetPair(left, target))) return "stop";
   if (subject.unknown.some((word) => NEGATIONS.has(word) || FOREIGN_WORDS.has(word))) return "stop";
-  if (targetTokens.some((token) => LOOK_ALIKES.has(token.text))) return "none";
+  // "To Ten. Sax" is not "take ten".
+  const isNamed = target.phrase !== undefined && isPlain(target);
+  if (!isNamed && targetTokens.some((token) => LOOK_ALIKES.has(token.text))) return "none";
+  // "To Alto" may be the saxophone, the flute or the clarinet.
+  const isHalfName =
+    targetTokens.length > 0 && targetTokens.every(({ text }) => HALF_NAMES.has(text));
+  if (row.verb === "prepare" && isHalfName) return "unclear";
   if (!suits(target, row)) {
     const said =
       row.alone ?? (target.unknown.length > 0 || target.another || target.keys.length > 0);

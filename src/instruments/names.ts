@@ -90,7 +90,29 @@ export function isClarinetName(text: string): boolean {
   return kind !== undefined && INSTRUMENTS[KIND_INSTRUMENTS[kind][0]].family === "clarinet";
 }
 
-/** Whether a part name is that of a woodwind whose players double: any kind of the table. */
+/**
+ * The instruments a part name lists ("Reed 2: Flute, Clarinet, Alto Sax"), in its order; one or none for most.
+ */
+export function readInstrumentNames(text: string): readonly NamedInstrument[] {
+  const pieces = text.split(/[,;:/&+()]|\b(?:and|und|et|e|y)\b/);
+  const names = pieces.flatMap((piece) => readInstrumentName(piece) ?? []);
+  const whole = readInstrumentName(text);
+  return names.length > 1 ? names : whole ? [whole] : names;
+}
+
+/** Words that call a part by its chair, as the books of musicals do. Common practice, no source. */
+const CHAIRS: ReadonlySet<string> = new Set([
+  "reed", "reeds", "woodwind", "woodwinds", "wood", "winds", "ww", "holzblaser", "holz", "bois", "legni",
+  "legno", "maderas", "madera",
+]); // prettier-ignore
+
+/** Whether a part is called by a chair that may hold any woodwind: "Reed 2", "Woodwind 3". */
+export function isDoublerChair(text: string): boolean {
+  const [first] = tokenize(text);
+  return first !== undefined && CHAIRS.has(first.text) && !isForeignName(text);
+}
+
+/** Whether a part name is that of a woodwind whose players double: any kind of the table, or a chair. */
 export function isWindDoublerName(text: string): boolean {
-  return readInstrumentName(text) !== undefined;
+  return readInstrumentName(text) !== undefined || isDoublerChair(text);
 }
