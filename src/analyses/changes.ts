@@ -40,7 +40,8 @@ function measureChange(
     after.instrument,
     pageTurns(context, before, after),
   );
-  const pause = breakSeconds(rest.pauses);
+  // A recording that covers the rest has the pause in it.
+  const pause = rest.recordings.length > 0 ? 0 : breakSeconds(rest.pauses);
   const lookUpSeconds = rest.seconds.short + pause - needed.seconds;
   // Before the next movement everybody waits until the hands are ready.
   const blindSeconds = Math.max(0, needed.seconds - pause);
@@ -58,7 +59,9 @@ function measureChange(
   const enter = timed(context, performance.momentAt(to));
   const { evidence, disagreements: printFaults, printed } = reasons(context, before, after);
   const warnings =
-    printed && isBlind ? warningFaults(context, { printed, rest, needed, from, to }) : [];
+    printed && isBlind
+      ? warningFaults(context, { printed, rest, needed, graceNotes: after.graceNotes, from, to })
+      : [];
   const advice: Advice[] = [];
   if (verdict === "impossible") {
     advice.push({ kind: "not-playable-as-printed", missingSeconds: -lookUpSeconds });

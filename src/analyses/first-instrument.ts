@@ -1,5 +1,6 @@
 import { readChangeWords } from "../instruments/change-words.js";
 import {
+  instrumentsNamed,
   isForeignName,
   readInstrumentName,
   readInstrumentNames,
@@ -9,8 +10,9 @@ import { INSTRUMENTS, instrumentsForSound } from "../instruments/table.js";
 import type { Notice } from "../model/finding.js";
 import { InputError } from "../model/input-error.js";
 import type { InstrumentId } from "../model/instrument.js";
-import type { PartTimeline, Transposition } from "../model/score.js";
+import type { PartInfo, PartTimeline, Transposition } from "../model/score.js";
 import { isPlayed } from "../timing/performed-notes.js";
+import { placeKey, placesOfCues } from "./cue-places.js";
 import { comparePlaces } from "./page-evidence.js";
 import { resolveInstrument } from "./resolve-instrument.js";
 
@@ -70,6 +72,15 @@ export function firstInstrument(
   return { instrument: sameFamily ?? resolved.instrument, notices: [notice] };
 }
 
+/** What a part is called: in the part list, else on its first page. */
+export function nameOfPart(
+  timeline: PartTimeline,
+  transposition: Transposition | undefined,
+): NamedInstrument | undefined {
+  if (isForeignName(timeline.part.name)) return undefined;
+  return listedName(timeline, transposition) ?? nameOnPage(timeline);
+}
+
 /**
  * The name in the part list. Of a book that holds several instruments, the one whose label stands over the
  * first note, else the first that the transposition fits.
@@ -104,17 +115,32 @@ function nameOnPage({
   notes,
   bars,
 }: PartTimeline): NamedInstrument | undefined {
+  const cuePlaces = placesOfCues(notes);
   const [heading] = (part.headings ?? []).flatMap((text) => readInstrumentName(text) ?? []);
   if (heading) return heading;
   const first = notes.find(isPlayed);
   for (const { kind, text, at } of instructions) {
     if (first && comparePlaces(bars, at, first) > 0) break;
+    if (cuePlaces.has(placeKey(at))) continue;
     const words = kind === "words" ? readChangeWords(text) : undefined;
     if (words?.kind === "change" && words.verb === "label") return words.name;
-    const displayed = kind === "part-name-display" ? readInstrumentName(text) : undefined;
-    if (displayed) return displayed;
+    // "Fl." alone may head a cue, but not over the player's own first note.
+    const isOver = first !== undefined && comparePlaces(bars, at, first) === 0;
+    const named = kind === "part-name-display" || isOver ? readInstrumentName(text) : undefined;
+    if (named) return named;
   }
   return undefined;
+}
+
+/** What the part list says a part is for: the sounds it declares, and the instruments its name lists. */
+export function declaredInstruments({ name, scoreInstruments }: PartInfo): readonly InstrumentId[] {
+  const listed = readInstrumentNames(name).flatMap(instrumentsNamed);
+  const declared = scoreInstruments.flatMap((each) => {
+    const named = readInstrumentName(each.name);
+    const bySound = instrumentsForSound(each.sound ?? "").map(({ id }) => id);
+    return named ? instrumentsNamed(named) : bySound;
+  });
+  return [...new Set([...declared, ...listed])];
 }
 
 /** Of several instruments that a transposition fits, those most like the one in question. */

@@ -3,18 +3,19 @@ import type { InstrumentId } from "../model/instrument.js";
 import type { PartNote, PartTimeline, Position, Transposition } from "../model/score.js";
 import { namesBareB, readInstrumentName } from "../instruments/names.js";
 import { INSTRUMENTS, notationFor } from "../instruments/table.js";
+import { endsMovement } from "../timing/movements.js";
 import { isPositive, ZERO } from "../theory/fraction.js";
 import { transpositionSemitones } from "../theory/pitch.js";
 import { playedInOrder } from "../timing/performed-notes.js";
 import { laterEndings } from "./endings.js";
 import { whyBFlat } from "./bare-b.js";
 import { cueNames } from "./cue-names.js";
-import { firstInstrument } from "./first-instrument.js";
+import { declaredInstruments, firstInstrument } from "./first-instrument.js";
 import { keyFits } from "./key-signatures.js";
 import { readNotation, type Notation } from "./notation.js";
 import { octaveLowNotes, type NoteReading } from "./octave-slip.js";
 import { AS_WRITTEN, comparePlaces, pageSigns, type PageSign } from "./page-evidence.js";
-import { fitsName, fitsNameInSize } from "./resolve-instrument.js";
+import { fitsName, fitsNameAsUsual, fitsNameInSize, nameCandidates } from "./resolve-instrument.js";
 import { PageCursor } from "./page-cursor.js";
 import { decideSigns, isPrinted } from "./sign-decision.js";
 
@@ -83,11 +84,13 @@ class PageReader {
   private readonly isCueName: ReturnType<typeof cueNames>;
   private readonly notices: Notice[] = [];
   private readonly cursor: PageCursor;
+  private readonly declared: readonly InstrumentId[];
   private hands: Hands;
 
   constructor(private readonly timeline: PartTimeline) {
     this.notation = readNotation(timeline);
     this.isCueName = cueNames(timeline);
+    this.declared = declaredInstruments(timeline.part);
     const { signs, notices } = pageSigns(timeline, this.notation.transpositions);
     this.cursor = new PageCursor(timeline, this.notation, signs);
     const first = firstInstrument(timeline, this.cursor.transposition);
@@ -185,6 +188,8 @@ class PageReader {
   private restBetween(end: Position, at: Position): RestLength {
     const start = ({ barIndex, offset }: Position) =>
       (this.timeline.bars[barIndex]?.writtenQuarters ?? ZERO).add(offset);
+    const { bars } = this.timeline;
+    for (let k = end.barIndex; k < at.barIndex; k++) if (endsMovement(bars, k)) return "long";
     const quarters = start(at).sub(start(end));
     if (quarters.compare(LONG_REST_QUARTERS) >= 0) return "long";
     return isPositive(quarters) ? "short" : "none";
@@ -192,18 +197,29 @@ class PageReader {
 
   private decide(at: Position, rest: RestLength): InstrumentSwitch | undefined {
     const { current, used, pending } = this.hands;
-    const { transposition, inBassClef } = this.cursor;
+    const { transposition, clef } = this.cursor;
     const governed = pending.some(({ governs }) => governs);
     const ripe = pending.filter((sign) => this.isRipe(sign, at, rest, governed));
     if (ripe.length === 0) return undefined;
     const waiting = pending.filter((sign) => !ripe.includes(sign));
     this.hands = { current, used, pending: waiting };
-    const signs = ripe.filter((sign) => governed || !this.isCueName(sign, this.hands));
-    if (signs.length === 0) return undefined;
-    this.noteBareB(signs);
+    const signs = ripe.filter((sign) => {
+      const { name } = sign;
+      const fits = !transposition || !name || fitsNameAsUsual(name, transposition, current);
+      return (governed && fits) || !this.isCueName(sign, this.hands);
+    });
+    const understood = signs.filter(
+      ({ name }) => !name || nameCandidates(name, current).length > 0,
+    );
+    for (const { kind, text, at: place } of signs.filter((sign) => !understood.includes(sign))) {
+      if (kind !== "words") continue;
+      this.notices.push({ kind: "instruction-unclear", text, barLabel: this.barLabel(place) });
+    }
+    if (understood.length === 0) return undefined;
+    this.noteBareB(understood);
     const decision = decideSigns(
-      signs,
-      { current, used, transposition, inBassClef },
+      understood,
+      { current, used, declared: this.declared, transposition, clef },
       { at, labelOf: (place) => this.barLabel(place) },
     );
     if (!decision) {
@@ -242,8 +258,10 @@ class PageReader {
     if (sign.takesEffect === "next-note") return true;
     const fits = sign.name !== undefined && this.fits(sign.name, this.cursor.transposition);
     if (governed && fits) return true;
-    // Words over a note that is being played prepare what follows it.
-    if (rest === "none" || comparePlaces(this.timeline.bars, sign.at, at) >= 0) return false;
+    // Words over a note that is being played prepare what follows it; at the end of a bar they are before it.
+    const isBefore =
+      sign.at.barIndex < at.barIndex || comparePlaces(this.timeline.bars, sign.at, at) < 0;
+    if (rest === "none" || !isBefore) return false;
     // Words may come early: where the transposition they ask for is still to come, they wait for it.
     if (fits || !this.comesLater(sign)) return true;
     if (rest === "long" && !this.passedOver.has(sign)) this.passedOver.set(sign, at);
@@ -254,7 +272,9 @@ class PageReader {
     name: NonNullable<PageSign["name"]>,
     transposition: Transposition | undefined,
   ): boolean {
-    return transposition !== undefined && fitsName(name, transposition, this.hands.current);
+    const { current } = this.hands;
+    const { clef } = this.cursor;
+    return transposition !== undefined && fitsName(name, { transposition, current, clef });
   }
 
   /** Whether the next transposition on the page is the one that words ask for. */
@@ -263,7 +283,11 @@ class PageReader {
     return (
       name !== undefined &&
       next?.transposition !== undefined &&
-      fitsNameInSize(name, next.transposition, this.hands.current)
+      fitsNameInSize(name, {
+        transposition: next.transposition,
+        current: this.hands.current,
+        clef: this.cursor.clef,
+      })
     );
   }
 
@@ -337,8 +361,11 @@ class PageReader {
     }
     const printed = this.cursor.transposition;
     const instrument = INSTRUMENTS[this.hands.current];
-    return printed && notationFor(instrument, printed)
-      ? printed
-      : instrument.notations[0].transposition;
+    if (printed && notationFor(instrument, printed)) return printed;
+    const inClef = instrument.notations.find(
+      (notation) => notation.inBassClef === (this.cursor.inBassClef ?? false),
+    );
+    const [usual] = instrument.notations;
+    return (printed ? usual : (inClef ?? usual)).transposition;
   }
 }

@@ -7,7 +7,7 @@ import type { PerformedPart } from "./performed.js";
 
 /** Words that let the next movement follow at once. Common practice, no source. */
 const GOES_ON =
-  /\b(?:attacca|attaca|segue|sans interruption|sans arr[êe]t|encha[îi]nez|ohne pause|ohne unterbrechung|without (?:a )?(?:break|pause))\b/i;
+  /(?<!\bnon )\b(?:attacca|attaca|segue|sans interruption|sans arr[êe]t|encha[îi]nez|ohne pause|ohne unterbrechung|without (?:a )?(?:break|pause))\b/i;
 
 /** Bars before the end of a movement in which such words are looked for. */
 const LAST_BARS = 4;
@@ -28,9 +28,11 @@ export function movementBreaks(
     const end = visit?.startQuarters.add(visit.lengthQuarters);
     if (!visit || !end || end.compare(to) > 0) break;
     const goesOn = visits[k + 1]?.barIndex === visit.barIndex + 1;
-    if (!bars[visit.barIndex]?.finalBarline || !goesOn || end.compare(from) < 0) continue;
+    const isEnd = endsMovement(bars, visit.barIndex);
+    const isClosed = isEnd || bars[visit.barIndex]?.finalBarline;
+    if (!isClosed || !goesOn || end.compare(from) < 0) continue;
     if (isAttacca(timeline, visit.barIndex)) continue;
-    const sign = endsMovement(bars, visit.barIndex) ? "movement-end" : "final-barline";
+    const sign = isEnd ? "movement-end" : "final-barline";
     breaks.push({
       at: performance.moment(visit, visit.lengthQuarters),
       on: "rest",

@@ -1,9 +1,10 @@
-import { instrumentsNamed, readInstrumentName } from "../instruments/names.js";
+import { instrumentsNamed } from "../instruments/names.js";
 import { INSTRUMENTS } from "../instruments/table.js";
 import type { Notice } from "../model/finding.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { PartTimeline, Position } from "../model/score.js";
 import { transpositionFifths } from "../theory/pitch.js";
+import { nameOfPart } from "./first-instrument.js";
 import { comparePlaces } from "./page-evidence.js";
 
 /** How a part is notated: for its instrument, or at the pitch that sounds. */
@@ -26,12 +27,12 @@ const FROM_FILE = { atSoundingPitch: false, notices: [] };
  * not tell, a score in which nobody is transposed is in C, and a part alone is what the player reads.
  */
 export function readNotation(timeline: PartTimeline): Notation {
-  const { concertScore, partTranspositions, transpositions, part } = timeline;
+  const { concertScore, partTranspositions, transpositions } = timeline;
   if (concertScore) {
     return { atSoundingPitch: true, transpositions: partTranspositions, notices: [] };
   }
   const asPrinted = { ...FROM_FILE, transpositions };
-  const name = readInstrumentName(part.name);
+  const name = nameOfPart(timeline, undefined);
   const [instrument] = name ? instrumentsNamed(name) : [];
   const octavesOnly = transpositions.every(({ value }) => transpositionFifths(value) === 0);
   if (!instrument || !octavesOnly || INSTRUMENTS[instrument].keyFifths === 0) return asPrinted;

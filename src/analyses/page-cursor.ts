@@ -2,6 +2,7 @@ import { readInstrumentName } from "../instruments/names.js";
 import type { PartTimeline, Position, Transposition } from "../model/score.js";
 import type { Notation } from "./notation.js";
 import { comparePlaces, firstTransposition, type PageSign } from "./page-evidence.js";
+import type { ClefReading } from "./resolve-instrument.js";
 
 /** Reads along the page: what is in force at the place reached, and the signs passed on the way. */
 export class PageCursor {
@@ -49,9 +50,17 @@ export class PageCursor {
     return this.signs.slice(from, this.nextSign).filter((sign) => this.concernsPlayer(sign));
   }
 
-  /** The next sign that names an instrument or changes the transposition. */
+  /** How the clefs passed bear on which instrument is meant. */
+  get clef(): ClefReading {
+    const hadBassClef = this.timeline.bassClefs.slice(0, this.nextClef).some(({ value }) => value);
+    return this.inBassClef === false && hadBassClef ? undefined : this.inBassClef;
+  }
+
+  /** The next sign of the player's that names an instrument or changes the transposition. */
   upcoming(): PageSign | undefined {
-    return this.signs.slice(this.nextSign).find((sign) => sign.name ?? sign.transposition);
+    return this.signs
+      .slice(this.nextSign)
+      .find((sign) => (sign.name ?? sign.transposition) && this.concernsPlayer(sign));
   }
 
   private concernsPlayer({ players }: PageSign): boolean {

@@ -9,6 +9,8 @@ import type {
   Transposition,
 } from "../model/score.js";
 import { isPositive } from "../theory/fraction.js";
+import { isPlayed } from "../timing/performed-notes.js";
+import { placeKey } from "./cue-places.js";
 import { joinSplitWords } from "./split-words.js";
 import { transpositionSemitones } from "../theory/pitch.js";
 
@@ -27,6 +29,8 @@ export interface PageSign {
   readonly name?: NamedInstrument;
   readonly sound?: string;
   readonly transposition?: Transposition;
+  /** A bare abbreviation, which heads cues as well: heeded only on the way back to what was played before. */
+  readonly onlyReturns?: true;
   /** Players of a shared staff that the words name; the others go on as before. */
   readonly players?: readonly number[];
 }
@@ -44,8 +48,9 @@ export function pageSigns(
 } {
   const notices: Notice[] = [];
   const signs: PageSign[] = transpositionSigns(transpositions);
+  const ownPlaces = new Set(timeline.notes.filter(isPlayed).map(placeKey));
   for (const instruction of joinSplitWords(timeline.instructions)) {
-    const found = instructionSigns(instruction, timeline);
+    const found = instructionSigns(instruction, timeline, ownPlaces);
     if (found === "unclear") {
       const barLabel = timeline.bars[instruction.at.barIndex]?.barLabel ?? "";
       notices.push({ kind: "instruction-unclear", text: instruction.text, barLabel });
@@ -89,6 +94,7 @@ function transpositionSigns(transpositions: PartTimeline["transpositions"]): Pag
 function instructionSigns(
   instruction: PrintedInstruction,
   timeline: PartTimeline,
+  ownPlaces: ReadonlySet<string>,
 ): readonly PageSign[] | "unclear" {
   const { at, kind, text } = instruction;
   if (kind !== "words") {
@@ -96,7 +102,7 @@ function instructionSigns(
     return sign ? [sign] : [];
   }
   const words = readChangeWords(text);
-  if (words.kind === "none") return [];
+  if (words.kind === "none") return abbreviationSign(instruction, ownPlaces);
   if (words.kind === "unclear") return "unclear";
   const takesEffect = words.verb === "prepare" ? "after-rest" : "next-note";
   return [words, ...(words.others ?? [])].map(({ name, players }) => ({
@@ -108,6 +114,16 @@ function instructionSigns(
     name,
     ...(players && { players }),
   }));
+}
+
+/** "Fl." over a note of the player's own. */
+function abbreviationSign(
+  { at, kind, text }: PrintedInstruction,
+  ownPlaces: ReadonlySet<string>,
+): readonly PageSign[] {
+  const name = ownPlaces.has(placeKey(at)) ? readInstrumentName(text) : undefined;
+  if (!name || name.players) return [];
+  return [{ at, kind, text, takesEffect: "next-note", governs: false, name, onlyReturns: true }];
 }
 
 function encodedSign(

@@ -1,7 +1,18 @@
-import { INSTRUMENTS, instrumentsFor, instrumentsForSound } from "../instruments/table.js";
+import {
+  INSTRUMENTS,
+  instrumentsFor,
+  instrumentsForSound,
+  notationFor,
+} from "../instruments/table.js";
 import { instrumentsNamed, type NamedInstrument } from "../instruments/names.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
 import type { Transposition } from "../model/score.js";
+
+/**
+ * Whether the notes are in the bass-clef notation of an instrument: undefined when the file prints no clef, and
+ * in treble clef once the part has had a bass clef, since such parts go on in treble without another octave.
+ */
+export type ClefReading = boolean | undefined;
 
 /** What is known when an instrument has to be decided. */
 export interface ResolveContext {
@@ -9,10 +20,11 @@ export interface ResolveContext {
   readonly current: InstrumentId | undefined;
   /** Instruments played before, the latest first. */
   readonly used: readonly InstrumentId[];
+  /** Instruments that the part list says the part is for. */
+  readonly declared?: readonly InstrumentId[];
   /** The transposition in force at the note; undefined when the file prints none at all. */
   readonly transposition: Transposition | undefined;
-  /** Whether the notes are read in bass clef; undefined when the file does not say. */
-  readonly inBassClef?: boolean | undefined;
+  readonly clef?: ClefReading;
 }
 
 /** What the signs say, the last of its kind only. */
@@ -37,11 +49,8 @@ export function resolveInstrument(
   hints: InstrumentHints,
   context: ResolveContext,
 ): ResolvedInstrument | undefined {
-  // A part in bass clef may go on in treble clef without another octave: where the name tells, the clef
-  // need not.
-  const clef = hints.name?.family === undefined ? context.inBassClef : undefined;
   const transpositionFits = context.transposition
-    ? instrumentsFor(context.transposition, clef).map(({ id }) => id)
+    ? instrumentsFor(context.transposition, context.clef).map(({ id }) => id)
     : [];
   const bySound = hints.sound ? instrumentsForSound(hints.sound).map(({ id }) => id) : [];
   const named = hints.name ? nameCandidates(hints.name, context.current) : [];
@@ -64,20 +73,37 @@ export function resolveInstrument(
   };
 }
 
+/** What a name is held against. */
+interface Fitting {
+  readonly transposition: Transposition;
+  readonly current: InstrumentId;
+  readonly clef: ClefReading;
+}
+
 /** Whether a name can mean an instrument that sounds by a transposition. */
 export function fitsName(
+  name: NamedInstrument,
+  { transposition, current, clef }: Fitting,
+): boolean {
+  return someFit(nameCandidates(name, current), transposition, clef);
+}
+
+/** The same, in the usual notation of the instrument only. */
+export function fitsNameAsUsual(
   name: NamedInstrument,
   transposition: Transposition,
   current: InstrumentId,
 ): boolean {
-  return someFit(nameCandidates(name, current), transposition);
+  return nameCandidates(name, current).some((id) => {
+    const { notations } = INSTRUMENTS[id];
+    return notationFor(INSTRUMENTS[id], transposition) === notations[0];
+  });
 }
 
 /** The same, where a key alone means an instrument of the size that is in hand, if there is one. */
 export function fitsNameInSize(
   name: NamedInstrument,
-  transposition: Transposition,
-  current: InstrumentId,
+  { transposition, current, clef }: Fitting,
 ): boolean {
   const { standInGroup } = INSTRUMENTS[current];
   const candidates = nameCandidates(name, current);
@@ -86,11 +112,15 @@ export function fitsNameInSize(
     name.family === undefined && standInGroup !== undefined && sameSize.length > 0
       ? sameSize
       : candidates;
-  return someFit(meant, transposition);
+  return someFit(meant, transposition, clef);
 }
 
-function someFit(candidates: readonly InstrumentId[], transposition: Transposition): boolean {
-  const fits = instrumentsFor(transposition).map(({ id }) => id);
+function someFit(
+  candidates: readonly InstrumentId[],
+  transposition: Transposition,
+  clef: ClefReading,
+): boolean {
+  const fits = instrumentsFor(transposition, clef).map(({ id }) => id);
   return candidates.some((id) => fits.includes(id));
 }
 
@@ -112,11 +142,12 @@ export function nameCandidates(
 /** The candidate most like what the player has been playing. */
 function nearest(
   candidates: readonly InstrumentId[],
-  { current, used }: ResolveContext,
+  { current, used, declared = [] }: ResolveContext,
 ): InstrumentId | undefined {
   const distance = (id: InstrumentId): number => {
     const before = used.indexOf(id);
     if (before >= 0) return before / 100;
+    if (declared.includes(id)) return 0.5;
     if (!current) return 1;
     const [a, b] = [INSTRUMENTS[id], INSTRUMENTS[current]];
     if (a.standInGroup !== undefined && a.standInGroup === b.standInGroup) return 1;

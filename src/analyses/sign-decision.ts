@@ -71,13 +71,13 @@ export function decideSigns(
 function followedName(printed: readonly PageSign[], context: ResolveContext): PageSign | undefined {
   const last = printed.at(-1);
   if (!last || printed.every((sign) => meanTheSame(sign, last, context))) return last;
-  const { transposition, current } = context;
+  const { transposition, current, clef } = context;
   const fitting = printed.findLast(
     ({ name }) =>
       name !== undefined &&
       transposition !== undefined &&
       current !== undefined &&
-      fitsName(name, transposition, current),
+      fitsName(name, { transposition, current, clef }),
   );
   return fitting ?? last;
 }

@@ -3,6 +3,7 @@ import type { Fraction } from "../model/fraction.js";
 import type { ChangeoverTime, Rest } from "../model/report.js";
 import type { AnalysisContext } from "./context.js";
 import type { InstrumentSwitch } from "./instruments-in-hand.js";
+import { GRACE_NOTE_SECONDS } from "./rests.js";
 import { endMoment } from "./stretches.js";
 
 /** A change as far as its warning goes. */
@@ -10,6 +11,8 @@ interface WarnedChange {
   readonly printed: InstrumentSwitch;
   readonly rest: Rest;
   readonly needed: ChangeoverTime;
+  /** Played before the beat of the entry. */
+  readonly graceNotes: number;
   /** Where the silence begins and ends, quarters of the performance. */
   readonly from: Fraction;
   readonly to: Fraction;
@@ -21,7 +24,7 @@ interface WarnedChange {
  */
 export function warningFaults(
   context: AnalysisContext,
-  { printed, rest, needed, from, to }: WarnedChange,
+  { printed, rest, needed, graceNotes, from, to }: WarnedChange,
 ): readonly Disagreement[] {
   const { performance, clock } = context;
   const { warning } = printed;
@@ -36,7 +39,8 @@ export function warningFaults(
     .findLast((visit) => visit.barIndex === warning.at.barIndex);
   const seenAt = seen?.startQuarters.add(warning.at.offset);
   if (!seenAt || seenAt.compare(from) <= 0) return [];
-  const seconds = seenAt.compare(to) < 0 ? clock.secondsBetween(seenAt, to).short : 0;
+  const untilBeat = seenAt.compare(to) < 0 ? clock.secondsBetween(seenAt, to).short : 0;
+  const seconds = Math.max(0, untilBeat - graceNotes * GRACE_NOTE_SECONDS);
   if (seconds >= needed.seconds || rest.seconds.short < needed.seconds) return [];
   return [
     {

@@ -97,10 +97,16 @@ function titleFromCredits(elements: readonly XmlElement[]): string {
 /** More lines than any title page has. */
 const MOST_HEADINGS = 20;
 
-/** What is printed around the music on the first page, a line each. */
+/** Kinds of credit that say nothing of the part. Source: MusicXML 4.0, `<credit-type>`. */
+const OTHER_CREDITS: ReadonlySet<string> = new Set([
+  "title", "subtitle", "composer", "arranger", "lyricist", "rights", "page number",
+]); // prettier-ignore
+
+/** What is printed around the music on the first page, a line each; titles and the like left out. */
 function readHeadings(elements: readonly XmlElement[]): readonly string[] {
   return elements
     .filter(({ name, attributes }) => name === "credit" && (attributes["page"] ?? "1") === "1")
+    .filter((credit) => !OTHER_CREDITS.has(childText(credit, "credit-type") ?? ""))
     .slice(0, MOST_HEADINGS)
     .map((credit) =>
       oneLine(

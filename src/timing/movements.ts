@@ -1,14 +1,23 @@
 import type { Bar } from "../model/score.js";
 
 /**
- * Whether a movement ends with a bar: it is closed by a final barline, and the bars are counted anew after
- * it. A final barline alone may close a minuet whose trio follows at once.
+ * Whether a movement ends with a bar: it is closed by a final barline or a repeat, and the bars are counted
+ * anew after it. A final barline alone may close a minuet whose trio follows at once, and so does one at a Fine.
  */
 export function endsMovement(bars: readonly Bar[], barIndex: number): boolean {
   const next = bars[barIndex + 1];
-  if (!bars[barIndex]?.finalBarline || !next) return false;
+  const bar = bars[barIndex];
+  // The last bar of a movement may close a repeat.
+  const isClosed = bar?.finalBarline ?? bar?.repeatEnd !== undefined;
+  if (!isClosed || bar?.jumps?.fine || !next) return false;
   // An upbeat has the number 0.
   return next.barLabel === "0" || next.barLabel === "1";
+}
+
+/** The first bar of the movement after the one that a bar is in; undefined where it is the last. */
+export function nextMovement(bars: readonly Bar[], barIndex: number): number | undefined {
+  for (let k = barIndex; k < bars.length; k++) if (endsMovement(bars, k)) return k + 1;
+  return undefined;
 }
 
 /** The first bar of the movement that a bar is in. */

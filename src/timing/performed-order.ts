@@ -5,7 +5,7 @@ import type { RepeatChoice } from "../model/tempo.js";
 import type { BarVisit } from "../model/time.js";
 import { fraction } from "../theory/fraction.js";
 import { repeatsLeftOut, type LeftOut } from "./repeat-choice.js";
-import { movementStart } from "./movements.js";
+import { endsMovement, movementStart, nextMovement } from "./movements.js";
 import { endingsOfRow, endOfEnding, lastPassOfEndings, repeatSigns } from "./repeat-endings.js";
 
 /** A performance this many bars long is a loop, not music. */
@@ -145,7 +145,15 @@ class OrderBuilder {
     } else if (bar.endingStop && this.isLastEnding(barIndex)) {
       this.closeSection(barIndex);
     }
-    return this.jump(bar) ?? barIndex + 1;
+    const jumpedTo = this.jump(bar);
+    if (jumpedTo === undefined && endsMovement(this.bars, barIndex)) this.forgetJumps();
+    return jumpedTo ?? barIndex + 1;
+  }
+
+  /** A jump is nothing to the next movement. */
+  private forgetJumps(): void {
+    this.jumped = false;
+    this.beforeJump = new Set();
   }
 
   /** By choice; or after a jump, where it was played before it: one first met in the coda is not. */
@@ -167,9 +175,9 @@ class OrderBuilder {
     const { jumps, barIndex } = bar;
     if (!jumps) return undefined;
     if (this.jumped) {
-      if (jumps.fine) return this.bars.length;
+      if (jumps.fine) return this.afterFine(barIndex);
       if (jumps.toCoda !== undefined) {
-        const coda = this.target("coda", jumps.toCoda, barIndex + 1);
+        const coda = this.target("coda", jumps.toCoda, barIndex, barIndex + 1);
         if (coda !== undefined) return this.land(coda);
         this.notices.push({ kind: "jump-not-followed", text: "to coda", barLabel: bar.barLabel });
       }
@@ -178,7 +186,7 @@ class OrderBuilder {
       return undefined;
     const target = jumps.daCapo
       ? movementStart(this.bars, barIndex)
-      : this.target("segno", jumps.dalSegno ?? "", 0);
+      : this.target("segno", jumps.dalSegno ?? "", barIndex, 0);
     if (target === undefined) {
       this.notices.push({ kind: "jump-not-followed", text: "dal segno", barLabel: bar.barLabel });
       return undefined;
@@ -189,6 +197,14 @@ class OrderBuilder {
     return this.land(target);
   }
 
+  /** A Fine ends its movement, which need not be the last of the file. */
+  private afterFine(barIndex: number): number {
+    const next = nextMovement(this.bars, barIndex);
+    if (next === undefined) return this.bars.length;
+    this.forgetJumps();
+    return this.land(next);
+  }
+
   /** A jump leaves every repeat behind; a sign without a beginning then goes back to where it landed. */
   private land(target: number): number {
     this.sections.length = 0;
@@ -197,10 +213,19 @@ class OrderBuilder {
   }
 
   /** The sign of that name, or the first of its kind where none has it (some programs name both ends apart). */
-  private target(kind: "segno" | "coda", name: string, from: number): number | undefined {
-    const signs = this.bars.filter(
+  private target(
+    kind: "segno" | "coda",
+    name: string,
+    jumpBar: number,
+    from: number,
+  ): number | undefined {
+    const all = this.bars.filter(
       ({ barIndex, jumps }) => barIndex >= from && jumps?.[kind] !== undefined,
     );
+    const start = movementStart(this.bars, jumpBar);
+    const end = nextMovement(this.bars, jumpBar) ?? this.bars.length;
+    const inMovement = all.filter(({ barIndex }) => barIndex >= start && barIndex < end);
+    const signs = inMovement.length > 0 ? inMovement : all;
     return (signs.find(({ jumps }) => jumps?.[kind] === name) ?? signs[0])?.barIndex;
   }
 

@@ -7,8 +7,8 @@ import type { InstrumentChange } from "../../src/model/report.js";
 import type { PartTimeline, Transposition } from "../../src/model/score.js";
 import { toNumber } from "../../src/theory/fraction.js";
 import { midiNumber, soundingPitch } from "../../src/theory/pitch.js";
-import type { Plan } from "./renotate.js";
 import { comparePlaces, type SourceNote } from "./renotate-source.js";
+import type { Passage, Plan } from "./renotate.js";
 
 /** A change as far as a generated part determines it. */
 export interface ChangeFacts {
@@ -24,13 +24,20 @@ export interface ChangeFacts {
 
 /** The changes of a generated part, from its plan and from the notes of the part it was made from. */
 export function expectedChanges(plan: Plan): readonly ChangeFacts[] {
+  return changesOfPlan(plan).map(({ facts }) => facts);
+}
+
+/** The same with the passage that each begins; without one where only a repeat makes the change. */
+export function changesOfPlan(
+  plan: Plan,
+): readonly { readonly facts: ChangeFacts; readonly passage: Passage | undefined }[] {
   const { source, passages } = plan;
   const { divisions } = source;
   const notesOf = new Map<number, (SourceNote & { readonly index: number })[]>();
   source.notes.forEach((note, index) => {
     notesOf.set(note.bar, [...(notesOf.get(note.bar) ?? []), { ...note, index }]);
   });
-  const changes: ChangeFacts[] = [];
+  const changes: { facts: ChangeFacts; passage: Passage | undefined }[] = [];
   let start = 0;
   let end: number | undefined;
   let before: { index: number; inHand: InstrumentId } | undefined;
@@ -42,13 +49,17 @@ export function expectedChanges(plan: Plan): readonly ChangeFacts[] {
       const { inHand } = passage;
       if (before && end !== undefined && before.inHand !== inHand) {
         const enter = start + note.at;
+        const isPrinted = before.index === index - 1;
         changes.push({
-          from: before.inHand,
-          to: inHand,
-          bar: source.bars[bar]?.label ?? "",
-          leave: Math.min(end, enter) / divisions,
-          enter: enter / divisions,
-          evidence: before.index === index - 1 ? evidenceKinds(plan, passage) : ["repeat"],
+          facts: {
+            from: before.inHand,
+            to: inHand,
+            bar: source.bars[bar]?.label ?? "",
+            leave: Math.min(end, enter) / divisions,
+            enter: enter / divisions,
+            evidence: isPrinted ? evidenceKinds(plan, passage) : ["repeat"],
+          },
+          passage: isPrinted ? passage : undefined,
         });
       }
       before = { index, inHand };
@@ -79,6 +90,8 @@ function evidenceKinds(
     ),
   ].sort();
 }
+
+export type ReadBack = ReturnType<typeof readBack>;
 
 /** A generated part read back by the project. */
 export function readBack(xml: string) {
