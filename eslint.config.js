@@ -9,7 +9,7 @@ const LAYERS = [
   ["model"],
   ["theory"],
   ["instruments"],
-  ["musicxml", "timing"],
+  ["musicxml", "timing", "fingering"],
   ["analyses"],
   ["planning"],
   ["reporters"],
