@@ -46,6 +46,8 @@ export function playerPart(timeline: PartTimeline, player: number): PartTimeline
       notes: timeline.notes.filter(isOwn),
       rests: timeline.rests.filter(isOwn),
       instructions: timeline.instructions.filter(isOwn),
+      dynamics: timeline.dynamics.filter(isOwn),
+      swells: timeline.swells.filter(isOwn),
     };
   }
   const { notes, unmarked } = new StaffReader(timeline, players).notesOf(player);

@@ -1,5 +1,5 @@
-/** A finger: L or R for the hand; T thumb, I index, M middle, R ring, L little. */
-export type Finger = "LT" | "LI" | "LM" | "LR" | "LL" | "RI" | "RM" | "RR" | "RL";
+import type { Finger } from "../model/fingering.js";
+
 export type Hand = "left" | "right";
 
 /** What a finger works: a hole of the tube it covers, or a key. */

@@ -8,10 +8,8 @@ import {
   type FingeringRow,
   type TrillRow,
 } from "./boehm-data.js";
-import { FINGERS, KEYS, parseKeys, type Finger, type KeyId } from "./boehm-keys.js";
-
-/** Written registers of the clarinet: the throat has no partner a twelfth higher. */
-export type Register = "chalumeau" | "throat" | "clarion" | "altissimo" | "extreme";
+import type { Finger, Register } from "../model/fingering.js";
+import { FINGERS, KEYS, parseKeys, type KeyId } from "./boehm-keys.js";
 
 /** One way to finger a written note. */
 export interface Fingering {

@@ -1,5 +1,6 @@
-import { FINGERS, handOf, isLittleFinger, type Finger, type KeyId } from "./boehm-keys.js";
-import { keysOf, registerOf, type Fingering, type Register } from "./fingerings.js";
+import type { Finger, Register } from "../model/fingering.js";
+import { FINGERS, handOf, isLittleFinger, type KeyId } from "./boehm-keys.js";
+import { keysOf, registerOf, type Fingering } from "./fingerings.js";
 import { WEIGHTS } from "./weights.js";
 
 /** Why a move takes effort. The efforts of all reasons add up to that of the move. */

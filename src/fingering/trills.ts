@@ -1,8 +1,7 @@
+import type { TrillVerdict } from "../model/fingering.js";
 import { fingeringsOf, TRILLS, type Fingering, type TrillFingering } from "./fingerings.js";
 import { ownEffort, transition, type Reason } from "./transition.js";
 import { WEIGHTS } from "./weights.js";
-
-export type TrillVerdict = "good" | "awkward" | "poor";
 
 export interface TrillJudgement {
   /**

@@ -1,5 +1,4 @@
-import type { Finger } from "./boehm-keys.js";
-import type { Register } from "./fingerings.js";
+import type { Finger, Register } from "../model/fingering.js";
 
 /**
  * The score of a passage. For every note there is a strain: the effort of the move to it, the effort

@@ -113,6 +113,49 @@ export interface Bar {
   readonly rehearsal?: string;
 }
 
+/** Signs at a note that say how it is attacked; named as in MusicXML 4.0, `<articulations>`. */
+export type Articulation =
+  | "staccato"
+  | "staccatissimo"
+  | "tenuto"
+  | "accent"
+  | "strong-accent"
+  | "detached-legato"
+  | "spiccato";
+
+/** Signs that stand for a few notes round the printed one: a turn for four, a mordent for three. */
+export type Ornament = "turn" | "inverted-turn" | "mordent" | "inverted-mordent";
+
+export interface Trill {
+  /** Semitones by which the accidental printed with the sign alters the other note: 1 for a sharp. */
+  readonly accidental?: number;
+  /** The wavy line alone goes on or ends here: the trill began at a note before. */
+  readonly continues: boolean;
+}
+
+export interface Tremolo {
+  /** Strokes through the stem, or between two stems; 0 for an unmeasured tremolo. */
+  readonly strokes: number;
+  /** On one note, or between the two notes at which it starts and stops. */
+  readonly kind: "single" | "start" | "stop" | "unmeasured";
+}
+
+/** What is printed at a note beyond its pitch and length; only what there is. */
+export interface NoteMarks {
+  /** Slurs that begin here; of a chord, the most that begin at one of its notes. */
+  readonly slurStarts?: number;
+  /**
+   * Slurs that end here, counted likewise. A slur whose end stands at a rest ends at no note, so
+   * starts and stops need not balance.
+   */
+  readonly slurStops?: number;
+  /** Each kind once, in the order of the file; a breath mark is a pause (see `PauseSign`). */
+  readonly articulations?: readonly Articulation[];
+  readonly trill?: Trill;
+  readonly ornament?: Ornament;
+  readonly tremolo?: Tremolo;
+}
+
 /** A note or chord of the part; rests are what is left between them. */
 export interface PartNote {
   readonly barIndex: number;
@@ -131,6 +174,8 @@ export interface PartNote {
   readonly tiedFromBefore: boolean;
   readonly tiedToNext: boolean;
   readonly scoreInstrumentId?: string;
+  /** In one field, so that notes are of few shapes: whoever walks through all of them is quicker for it. */
+  readonly marks?: NoteMarks;
 }
 
 /** A rest of one voice. */
@@ -147,6 +192,26 @@ export interface PartRest {
 export interface FromHere<T> {
   readonly at: Position;
   readonly value: T;
+}
+
+/** Levels that last, from the softest; softer and louder ones than these count as the outermost. */
+export const DYNAMICS = ["pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff"] as const;
+
+export type Dynamic = (typeof DYNAMICS)[number];
+
+/** A printed dynamic, or what remains after an accent: p after fp. */
+export interface PrintedDynamic extends FromHere<Dynamic> {
+  /** The staff it stands at, where the file says so. */
+  readonly staff?: number;
+}
+
+/** A hairpin. */
+export interface Swell {
+  readonly from: Position;
+  readonly to: Position;
+  readonly kind: "crescendo" | "diminuendo";
+  /** The staff it stands at, where the file says so. */
+  readonly staff?: number;
 }
 
 /** Words, or another printed sign, that may ask for a change of instrument. */
@@ -176,6 +241,10 @@ export interface PartTimeline {
   /** Written key signature in fifths; null where the signature is not a traditional one. */
   readonly keys: readonly FromHere<number | null>[];
   readonly instructions: readonly PrintedInstruction[];
+  /** The player's own, as signs or spelled as words; cue notes have none. */
+  readonly dynamics: readonly PrintedDynamic[];
+  /** Hairpins, by where they begin; "cresc." and "dim." are words and stay among the instructions. */
+  readonly swells: readonly Swell[];
   /** From every part that was read, in the order of the page; one for each place. */
   readonly tempoSigns: readonly TempoSign[];
   /** From every part that was read; one of a kind for each place. Breath marks are the player's own. */

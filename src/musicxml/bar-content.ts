@@ -1,11 +1,19 @@
 import type { Fraction } from "../model/fraction.js";
 import type { Notify } from "./notices.js";
-import type { Meter, PartNote, PartRest, SpelledPitch, Transposition } from "../model/score.js";
+import type {
+  Meter,
+  NoteMarks,
+  PartNote,
+  PartRest,
+  SpelledPitch,
+  Transposition,
+} from "../model/score.js";
 import { isNegative, maxFraction, ZERO } from "../theory/fraction.js";
 import { isStep, midiNumber } from "../theory/pitch.js";
 import { noteValueQuarters, positiveNumber, quarters } from "./durations.js";
 import { readMeter } from "./meter.js";
 import { child, children, childText, type XmlElement } from "./elements.js";
+import { joinMarks, readNotations } from "./note-marks.js";
 
 /** What carries over from bar to bar. */
 export interface NotationState {
@@ -24,7 +32,7 @@ export interface BarContent {
   readonly notes: PartNote[];
   /** Rests that are written out. */
   readonly rests: PartRest[];
-  /** Every element that is not a note, with the place where it stands. */
+  /** Every element that is not a note, with the place where it stands; of a note, pauses and dynamics. */
   readonly signs: InBar<XmlElement>[];
   /** Where the furthest voice ends. */
   readonly filled: Fraction;
@@ -59,7 +67,8 @@ export function readBarContent(
         const duration = noteDuration(element, state.divisions, notify);
         const isChordNote = child(element, "chord") !== undefined;
         const previous = notes.at(-1);
-        const note = readNote(element, barIndex, cursor, duration, notify);
+        const notations = readNotations(element);
+        const note = readNote(element, barIndex, cursor, duration, notations?.marks, notify);
         if (note === "rest") rests.push(readRest(element, barIndex, cursor, duration));
         else if (isChordNote && previous && previous.voice === note.voice) {
           notes[notes.length - 1] = joinChord(previous, note);
@@ -67,9 +76,13 @@ export function readBarContent(
           notes.push(isChordNote && previous ? { ...note, offset: previous.offset } : note);
         }
         const start = isChordNote && previous ? previous.offset : cursor;
-        for (const value of pauseSigns(element)) {
+        for (const value of notations?.signs ?? []) {
+          const isDynamic = value.name === "dynamics";
+          // Those of another player, in small notes.
+          if (isDynamic && note !== "rest" && note.cue) continue;
           // A fermata stands over its note; a caesura and a breath mark come after it.
-          signs.push({ offset: value.name === "fermata" ? start : start.add(duration), value });
+          const isOver = isDynamic || value.name === "fermata";
+          signs.push({ offset: isOver ? start : start.add(duration), value });
         }
         if (!isChordNote) move(cursor.add(duration));
         break;
@@ -95,18 +108,6 @@ export function readBarContent(
     }
   }
   return { notes, rests, signs, filled, meter: state.meter, divisionsOf };
-}
-
-const PAUSE_SIGNS: ReadonlySet<string> = new Set(["fermata", "caesura", "breath-mark"]);
-
-/** What holds the time up at a note or rest. */
-function pauseSigns(note: XmlElement): readonly XmlElement[] {
-  return children(note, "notations").flatMap((notations) =>
-    [
-      ...notations.children,
-      ...children(notations, "articulations").flatMap((each) => each.children),
-    ].filter(({ name }) => PAUSE_SIGNS.has(name)),
-  );
 }
 
 function readTimeAttributes(element: XmlElement, state: NotationState, notify: Notify): void {
@@ -143,6 +144,7 @@ function readNote(
   barIndex: number,
   offset: Fraction,
   duration: Fraction,
+  marks: NoteMarks | undefined,
   notify: Notify,
 ): PartNote | "rest" {
   let voice = "1";
@@ -204,6 +206,7 @@ function readNote(
     tiedFromBefore,
     tiedToNext,
     ...(scoreInstrumentId !== undefined && { scoreInstrumentId }),
+    ...(marks && { marks }),
   };
 }
 
@@ -224,6 +227,7 @@ function readRest(
 }
 
 function joinChord(first: PartNote, second: PartNote): PartNote {
+  const marks = joinMarks(first.marks, second.marks);
   return {
     ...first,
     pitches: [...first.pitches, ...second.pitches].sort((a, b) => midiNumber(b) - midiNumber(a)),
@@ -232,6 +236,7 @@ function joinChord(first: PartNote, second: PartNote): PartNote {
     hidden: first.hidden && second.hidden,
     tiedFromBefore: first.tiedFromBefore && second.tiedFromBefore,
     tiedToNext: first.tiedToNext || second.tiedToNext,
+    ...(marks && { marks }),
   };
 }
 

@@ -1,7 +1,7 @@
 import type { Fraction } from "../model/fraction.js";
-import type { Bar, FromHere, Position, PrintedInstruction, Transposition } from "../model/score.js";
+import type { Bar, FromHere, PrintedInstruction, Transposition } from "../model/score.js";
 import type { PauseKind, TempoSign } from "../model/tempo.js";
-import { fraction, isNegative, ZERO } from "../theory/fraction.js";
+import { fraction, ZERO } from "../theory/fraction.js";
 import { readTransposition, type BarContent } from "./bar-content.js";
 import {
   numberEndings,
@@ -10,10 +10,12 @@ import {
   settleBareSigns,
   type BarFlow,
 } from "./barlines.js";
+import { DynamicSigns } from "./dynamics.js";
 import { child, children, childText, descendants, type XmlElement } from "./elements.js";
 import { displayedName } from "./header.js";
 import { readJumpWords } from "./jump-words.js";
 import { type NoticeCollector, type Notify } from "./notices.js";
+import { atBarline, fromNextBar, placeAll, type Unplaced } from "./placing.js";
 import { readFifths } from "./score-keys.js";
 import { readTempo } from "./tempo-marks.js";
 import { mergePauses, type PlacedPause } from "./pause-signs.js";
@@ -33,13 +35,6 @@ export interface SharedSource {
   readonly isTempoPart: boolean;
 }
 
-/** A value whose offset may still point before its bar. */
-interface Unplaced<T> {
-  readonly barIndex: number;
-  readonly offset: Fraction;
-  readonly value: T;
-}
-
 /** Everything on the page that is not a note, gathered bar by bar. */
 export class PageSigns {
   private readonly bars: BarSigns[];
@@ -48,6 +43,7 @@ export class PageSigns {
   private readonly bassClefs: Unplaced<boolean>[] = [];
   private readonly keys: Unplaced<number | null>[] = [];
   private readonly instructions: Unplaced<Omit<PrintedInstruction, "at">>[] = [];
+  private readonly dynamics = new DynamicSigns();
   private readonly pauses: Unplaced<PlacedPause>[] = [];
   private readonly tempi: Unplaced<Omit<TempoSign, "at">>[] = [];
 
@@ -77,11 +73,16 @@ export class PageSigns {
     for (const { offset, value } of content.signs) {
       if (value.name === "attributes") this.addAttributes(value, barIndex, offset, notify);
       else if (value.name === "print") this.addPrint(value, barIndex);
+      else if (value.name === "dynamics") this.dynamics.addNoted(value, { barIndex, offset });
       else if (value.name === "direction" || value.name === "sound") {
+        const print = offset.add(printedOffset(value, content));
         this.addInstructions(value, barIndex, {
-          print: offset.add(printedOffset(value, content)),
+          print,
           sound: offset.add(soundOffset(value, content)),
         });
+        if (value.name === "direction") {
+          this.dynamics.addDirection(value, { barIndex, offset: print });
+        }
       }
     }
   }
@@ -212,16 +213,14 @@ export class PageSigns {
 
   /** Everything in the order of the page, now that the lengths of the bars are known. */
   placed(bars: readonly Bar[], notices: NoticeCollector) {
-    const place = <T>(items: readonly Unplaced<T>[]) =>
-      items
-        .map(({ barIndex, offset, value }) => ({ at: position(bars, barIndex, offset), value }))
-        .sort((a, b) => comparePositions(a.at, b.at));
+    const place = <T>(items: readonly Unplaced<T>[]) => placeAll(bars, items);
     return {
       transpositions: place(this.transpositions) satisfies FromHere<Transposition>[],
       partTranspositions: place(this.partTranspositions) satisfies FromHere<Transposition>[],
       bassClefs: place(this.bassClefs) satisfies FromHere<boolean>[],
       keys: place(this.keys) satisfies FromHere<number | null>[],
       instructions: place(this.instructions).map(({ at, value }) => ({ ...value, at })),
+      ...this.dynamics.placed(bars),
       pauses: mergePauses(place(this.pauses).map(({ at, value }) => ({ ...value, at }))),
       tempoSigns: mergeTempoSigns(
         place(this.tempi.map(atBarline)).map(({ at, value }) => ({
@@ -280,44 +279,4 @@ function printedWords(direction: XmlElement): string {
     .replace(/\s+/g, " ")
     .replace(/ (?=[♭♯])/g, "")
     .trim();
-}
-
-/** No sign is meant for a place further away than this; such an offset is a slip. */
-const MOST_BARS_AWAY = 64;
-
-/** A place inside its bar, however far an offset has moved it. */
-function position(bars: readonly Bar[], barIndex: number, offset: Fraction): Position {
-  let place = { barIndex, offset };
-  while (isNegative(place.offset)) {
-    const before = bars[place.barIndex - 1];
-    if (!before) return { barIndex: 0, offset: ZERO };
-    if (barIndex - place.barIndex >= MOST_BARS_AWAY) return { barIndex, offset: ZERO };
-    place = { barIndex: before.barIndex, offset: place.offset.add(before.lengthQuarters) };
-  }
-  for (;;) {
-    const bar = bars[place.barIndex];
-    const isLast = place.barIndex + 1 >= bars.length;
-    // A mark at the very end of a bar stays there: it may belong to the last note.
-    if (!bar || isLast || place.offset.compare(bar.lengthQuarters) <= 0) return place;
-    if (place.barIndex - barIndex >= MOST_BARS_AWAY) return { barIndex, offset: ZERO };
-    place = { barIndex: place.barIndex + 1, offset: place.offset.sub(bar.lengthQuarters) };
-  }
-}
-
-/** A mark printed just before its bar, to make room, is for the bar. */
-function atBarline<T>(sign: Unplaced<T>): Unplaced<T> {
-  const isJustBefore = isNegative(sign.offset) && sign.offset.compare(-1) > 0;
-  return isJustBefore ? { ...sign, offset: ZERO } : sign;
-}
-
-/** A tempo at the very end of a bar holds from the next. */
-function fromNextBar(bars: readonly Bar[], at: Position): Position {
-  const atEnd = bars[at.barIndex]?.lengthQuarters.equals(at.offset) ?? false;
-  const hasNext = at.barIndex + 1 < bars.length;
-  return atEnd && hasNext ? { barIndex: at.barIndex + 1, offset: ZERO } : at;
-}
-
-/** Order on the page. */
-export function comparePositions(a: Position, b: Position): number {
-  return a.barIndex - b.barIndex || a.offset.compare(b.offset);
 }

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { TRILLS } from "../../src/fingering/fingerings.js";
-import { judgeTrill, type TrillVerdict } from "../../src/fingering/trills.js";
+import type { TrillVerdict } from "../../src/model/fingering.js";
+import { judgeTrill } from "../../src/fingering/trills.js";
 import { midiNumber, parsePitch } from "../../src/theory/pitch.js";
 
 const midi = (name: string) => midiNumber(parsePitch(name));
