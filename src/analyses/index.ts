@@ -8,6 +8,7 @@ import { ZERO } from "../theory/fraction.js";
 import { performedNotes } from "../timing/performed-notes.js";
 import { findChanges } from "./changes.js";
 import type { AnalysisContext } from "./context.js";
+import { findDemands } from "./demands.js";
 import { findEntries } from "./entries.js";
 import { instrumentsInHand, type InstrumentsInHand } from "./instruments-in-hand.js";
 import { keyFaults } from "./key-signatures.js";
@@ -23,6 +24,7 @@ const ANALYSES = {
   changes: findChanges,
   entries: findEntries,
   passages: findPassages,
+  demands: findDemands,
   tempi: listTempi,
 } satisfies { [Field in keyof PartReport]?: (context: AnalysisContext) => PartReport[Field] };
 
@@ -95,6 +97,7 @@ export function analysePart(
     changes: ANALYSES.changes(context),
     entries: ANALYSES.entries(context),
     passages: ANALYSES.passages(context),
+    demands: ANALYSES.demands(context),
     tempi: ANALYSES.tempi(context),
     durationSeconds: clock.secondsBetween(ZERO, performance.totalQuarters),
   };

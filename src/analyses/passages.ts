@@ -5,10 +5,12 @@ import type { SpelledPitch } from "../model/score.js";
 import { soundingPitch, transpositionFifths } from "../theory/pitch.js";
 import type { PerformedNote } from "../timing/performed-notes.js";
 import { changeoverTime } from "./changeover.js";
-import { rateChoice, type PassageNote } from "./choices.js";
+import { rateChoices, type SoundingPassage } from "./choices.js";
 import type { AnalysisContext } from "./context.js";
 import { keyAt } from "./key-signatures.js";
+import { lineOf, slurredNotes, type LineNote } from "./line.js";
 import { endMoment } from "./stretches.js";
+import { soundingTrills } from "./trills.js";
 
 /** A passage while it is gathered. */
 interface OpenPassage {
@@ -26,7 +28,8 @@ const PASSAGE_REST_SECONDS = 3;
  * key signature changes, and after a rest in which another instrument could have been taken.
  */
 export function findPassages(context: AnalysisContext): readonly Passage[] {
-  return gather(context).map((open, k) => finish(context, open, k + 1));
+  const slurred = slurredNotes(context.timeline);
+  return gather(context).map((open, k) => finish(context, open, k + 1, slurred));
 }
 
 function gather(context: AnalysisContext): readonly OpenPassage[] {
@@ -107,29 +110,68 @@ function shortestChange(
   return Math.min(...(times.length > 0 ? times : [PASSAGE_REST_SECONDS]));
 }
 
-function finish(context: AnalysisContext, open: OpenPassage, number: number): Passage {
-  const { performance, inHand } = context;
+function finish(
+  context: AnalysisContext,
+  open: OpenPassage,
+  number: number,
+  slurred: ReadonlySet<number>,
+): Passage {
+  const { performance, inHand, timeline } = context;
   const [first] = open.notes;
   const last = open.notes.at(-1);
   if (!first || !last) throw new Error("a passage has at least one note");
-  const notes = open.notes.flatMap((performed): PassageNote[] => {
-    const by = inHand.transpositionOf(performed.noteIndex);
-    const octaves = inHand.isOctaveLow(performed.noteIndex) ? 1 : 0;
-    return performed.note.pitches.map((written: SpelledPitch) => ({
-      sounding: soundingPitch(written, { ...by, octaveChange: by.octaveChange + octaves }),
-      visitIndex: performed.visit.visitIndex,
-      tied: performed.note.tiedFromBefore,
-    }));
-  });
+  const toSounding = (written: SpelledPitch, { noteIndex }: PerformedNote) => {
+    const by = inHand.transpositionOf(noteIndex);
+    const octaves = inHand.isOctaveLow(noteIndex) ? 1 : 0;
+    return soundingPitch(written, { ...by, octaveChange: by.octaveChange + octaves });
+  };
+  const momentOf = ({ startQuarters }: PerformedNote) => performance.momentAt(startQuarters);
+  const line = lineOf(context, open.notes, slurred).map((note) => ({
+    ...note,
+    sounding: toSounding(note.written, note.performed),
+  }));
+  const passage: SoundingPassage = {
+    pitches: open.notes.flatMap((performed) =>
+      performed.note.pitches.map((written) => toSounding(written, performed)),
+    ),
+    line,
+    trills: soundingTrills(
+      open.notes,
+      ({ note }) => keyAt(timeline, note)?.value ?? 0,
+      toSounding,
+      momentOf,
+    ),
+    soundingFifths: open.soundingFifths,
+    momentOf: ({ performed }) => momentOf(performed),
+  };
   const candidates = [open.instrument, ...alternativesTo(context, open.instrument)];
   return {
     number,
     instrument: open.instrument,
     from: performance.momentAt(first.startQuarters),
     to: endMoment(performance, last.endQuarters),
-    noteCount: notes.length,
+    noteCount: passage.pitches.length,
     disputed: open.disputed,
     soundingFifths: open.soundingFifths,
-    choices: candidates.map((id) => rateChoice(id, open.instrument, notes, open.soundingFifths)),
+    notesPerSecond: speedOf(line),
+    choices: rateChoices(candidates, open.instrument, passage),
   };
+}
+
+/** In a row: long enough to be felt as a speed. */
+const QUICKEST_RUN = 8;
+
+/** The mean speed, and that of the quickest notes in a row; where there are fewer, of all. */
+function speedOf(line: readonly LineNote[]): Passage["notesPerSecond"] {
+  const seconds = line.slice(0, -1).map((note) => note.seconds);
+  const total = seconds.reduce((sum, each) => sum + each, 0);
+  if (total === 0) return null;
+  const length = Math.min(QUICKEST_RUN, seconds.length);
+  let shortest = Infinity;
+  let window = 0;
+  seconds.forEach((each, k) => {
+    window += each - (k >= length ? (seconds[k - length] ?? 0) : 0);
+    if (k + 1 >= length) shortest = Math.min(shortest, window);
+  });
+  return { mean: seconds.length / total, quickest: length / Math.max(shortest, 1e-6) };
 }

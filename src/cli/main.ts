@@ -1,6 +1,7 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
 import { VERDICTS } from "../model/finding.js";
 import type { CheckOptions } from "./commands/check.js";
+import type { KeysOptions } from "./commands/keys.js";
 import type { PartsOptions } from "./commands/parts.js";
 import type { TempoOptions } from "./commands/tempo.js";
 import { EXIT, type ExitCode } from "./exit-codes.js";
@@ -58,6 +59,37 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   ).action(async (files: string[], options: CheckOptions) => {
     const { runCheck } = await import("./commands/check.js");
     finish(await runCheck(files, options));
+  });
+
+  withWishes(
+    program
+      .command("keys")
+      .description("compare every passage on every instrument: keys, fingers, range, trills")
+      .argument("<files...>", "MusicXML files; - for standard input")
+      .option(
+        "-p, --part <part>",
+        "part id, name or pattern with * (repeatable); default: every clarinet",
+        collect,
+        [],
+      )
+      .option(
+        "--player <number>",
+        "on a staff that several players read: the part of one of them",
+        playerNumber,
+      )
+      .addOption(
+        new Option(
+          "-f, --format <format>",
+          "how to report (default: by the ending of --out, else text)",
+        ).choices(["text", "json", "csv"]),
+      )
+      .option("-o, --out <file>", "write to a file instead of standard output")
+      .option("--force", "let --out replace an existing file", false)
+      .option("--profile <file>", "your instruments and limits, YAML or JSON (see: muta profile)")
+      .option("--no-color", "plain text on a terminal"),
+  ).action(async (files: string[], options: KeysOptions) => {
+    const { runKeys } = await import("./commands/keys.js");
+    finish(await runKeys(files, options));
   });
 
   withWishes(

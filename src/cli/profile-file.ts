@@ -33,6 +33,11 @@ const handling = v.strictObject(
   },
   groupMessage,
 );
+const limit = v.pipe(
+  v.number("must be a number"),
+  v.minValue(0.1, "must be more than nothing"),
+  v.maxValue(600, "must be at most 600"),
+);
 const instrumentList = v.array(instrumentId, "must be a list of instruments");
 
 const profileSchema = v.strictObject(
@@ -47,6 +52,17 @@ const profileSchema = v.strictObject(
     pageTurnSeconds: v.exactOptional(seconds),
     pairSeconds: v.exactOptional(v.record(pair, seconds, groupMessage)),
     carries: v.exactOptional(instrumentList),
+    limits: v.exactOptional(
+      v.strictObject(
+        {
+          tonguingPerSecond: v.exactOptional(limit),
+          phraseSeconds: v.exactOptional(limit),
+          softPhraseSeconds: v.exactOptional(limit),
+          softHighSeconds: v.exactOptional(limit),
+        },
+        groupMessage,
+      ),
+    ),
   },
   groupMessage,
 );
@@ -80,13 +96,14 @@ export function parseProfile(text: string): ChangeoverProfile {
       path === null ? issue.message : `${path}: ${issue.message}`,
     );
   }
-  const { name, sharedMouthpiece, carries, pairSeconds, ...times } = result.output;
+  const { name, sharedMouthpiece, carries, pairSeconds, limits, ...times } = result.output;
   return {
     name: name ?? "your profile",
     own: {
       ...times,
       ...(pairSeconds && { pairSeconds: withoutSpaces(pairSeconds) }),
     },
+    limits: limits ?? {},
     sharedMouthpiece: sharedMouthpiece ?? USUAL_PROFILE.sharedMouthpiece,
     carries: carries ?? USUAL_PROFILE.carries,
   };

@@ -1,5 +1,5 @@
 import type { InstrumentId } from "../model/instrument.js";
-import type { ChangeoverProfile, HandlingSeconds } from "../model/profile.js";
+import type { ChangeoverProfile, HandlingSeconds, PlayerLimits } from "../model/profile.js";
 
 /**
  * The profile used when the player gives none. All figures are assumptions (common practice, no source),
@@ -33,10 +33,24 @@ export const USUAL_HAND_TIMES: {
   pageTurnSeconds: 1.5,
 };
 
+/**
+ * Limits taken where the player gives none; all assumptions. Tonguing: working limits derived from practitioners'
+ * claims (comfortable 7.5, fast 9.3, extreme 10.7 strokes a second; no measurement was found). Breath: 12 to 25 s
+ * loud, up to 40 s soft (from memory, consistent with the flow range of the University of New South Wales pages).
+ * Soft high notes: from memory.
+ */
+export const USUAL_LIMITS: Required<PlayerLimits> = {
+  tonguingPerSecond: 7.5,
+  phraseSeconds: 18,
+  softPhraseSeconds: 25,
+  softHighSeconds: 4,
+};
+
 /** The profile used when the player gives none. One mouthpiece for B-flat and A is common practice. */
 export const USUAL_PROFILE: ChangeoverProfile = {
   name: "usual figures",
   own: {},
+  limits: {},
   sharedMouthpiece: [["clarinet-bflat", "clarinet-a"]],
   carries: ["clarinet-bflat", "clarinet-a"],
 };

@@ -21,11 +21,24 @@ export interface HandTimes {
   readonly pairSeconds?: Readonly<Record<string, number>>;
 }
 
+/** What the player can do, as far as the player said. */
+export interface PlayerLimits {
+  /** Single-tongued strokes a second that can be kept up. */
+  readonly tonguingPerSecond?: number;
+  /** A phrase on one breath, and one that is soft throughout. */
+  readonly phraseSeconds?: number;
+  readonly softPhraseSeconds?: number;
+  /** A soft note above C6 written. */
+  readonly softHighSeconds?: number;
+}
+
 /** How one player changes instruments. */
 export interface ChangeoverProfile {
   readonly name: string;
   /** The player's own figures; empty for the shipped profile. */
   readonly own: HandTimes;
+  /** The player's own limits; empty for the shipped profile. */
+  readonly limits: PlayerLimits;
   /** Groups of instruments that are played with one mouthpiece, moved across at each change. */
   readonly sharedMouthpiece: readonly (readonly InstrumentId[])[];
   /** What the player has at hand: the candidates for reading a passage on another instrument. */

@@ -1,7 +1,8 @@
 import type { Disagreement, Evidence, Hazard, Notice, Verdict } from "./finding.js";
 import type { Fraction } from "./fraction.js";
 import type { InstrumentId } from "./instrument.js";
-import type { PartInfo, SpelledPitch } from "./score.js";
+import type { MoveCause, Register, TrillVerdict } from "./fingering.js";
+import type { Dynamic, PartInfo, SpelledPitch } from "./score.js";
 import type { PauseKind } from "./tempo.js";
 import type { Moment, SecondsRange, TempoRange, TempoSource, TimedMoment } from "./time.js";
 
@@ -104,6 +105,48 @@ export interface Entry {
   readonly graceNotes: number;
 }
 
+/** The place of a passage that takes most of the fingers. */
+export interface HardSpot {
+  readonly at: Moment;
+  /** Written, on the instrument in question; null where the move begins after a rest. */
+  readonly from: SpelledPitch | null;
+  readonly to: SpelledPitch;
+  readonly notesPerSecond: number;
+  /** In points of the difficulty. */
+  readonly strain: number;
+  readonly cause: MoveCause;
+  /** The same notes on the other instruments, written for them. */
+  readonly elsewhere: readonly {
+    readonly instrument: InstrumentId;
+    readonly from: SpelledPitch | null;
+    readonly to: SpelledPitch;
+    readonly strain: number;
+  }[];
+}
+
+/** A trill, or a tremolo between two notes, as the fingers have it. Written pitches. */
+export interface RatedTrill {
+  readonly at: Moment;
+  readonly kind: "trill" | "tremolo";
+  readonly lower: SpelledPitch;
+  readonly upper: SpelledPitch;
+  readonly verdict: TrillVerdict;
+  readonly cause: MoveCause | null;
+}
+
+/**
+ * How hard a passage lies: 0 is nothing to think of, 1 a fluent scale of F major in sixteenths at
+ * quarter = 120, 5 the limit of a professional (see fingering/weights.ts).
+ */
+export interface Difficulty {
+  readonly score: number;
+  /** What the fingers add; null for instruments without a table of fingerings. */
+  readonly fingers: number | null;
+  /** What the key signature and the printed accidentals add. */
+  readonly reading: number;
+  readonly reasons: readonly DifficultyReason[];
+}
+
 /** What makes a passage hard to read, as a count of its notes. */
 export interface DifficultyReason {
   readonly kind: "altered-notes" | "accidentals" | "out-of-range";
@@ -126,7 +169,14 @@ export interface InstrumentChoice {
   /** Notes below or above what the instrument has, in all, and those below. */
   readonly outOfRange: number;
   readonly tooLow: number;
-  readonly difficulty: { readonly score: number; readonly reasons: readonly DifficultyReason[] };
+  /** Notes by register; null for instruments without a table of fingerings. */
+  readonly registers: Readonly<Record<Register, number>> | null;
+  /** How often the fingers go over the break. */
+  readonly breakCrossings: number;
+  readonly difficulty: Difficulty;
+  /** The worst places, the worst first. */
+  readonly spots: readonly HardSpot[];
+  readonly trills: readonly RatedTrill[];
 }
 
 /** A stretch of playing on one instrument, under one key signature, between rests. */
@@ -139,7 +189,33 @@ export interface Passage {
   /** Whether words and transposition disagree on the instrument. */
   readonly disputed: boolean;
   readonly soundingFifths: number | null;
+  /** The mean over its notes, and over the quickest eight in a row; null for a single note. */
+  readonly notesPerSecond: { readonly mean: number; readonly quickest: number } | null;
   readonly choices: readonly InstrumentChoice[];
+}
+
+/** What a passage asks of tongue, breath or lip, beyond a stated limit. */
+export type Demand = { readonly from: Moment; readonly to: Moment } & (
+  | {
+      readonly kind: "fast-tonguing";
+      readonly strokes: number;
+      readonly strokesPerSecond: number;
+      readonly limit: Limit;
+    }
+  | { readonly kind: "long-phrase"; readonly seconds: number; readonly limit: Limit }
+  | {
+      readonly kind: "soft-high-note";
+      readonly seconds: number;
+      readonly pitch: SpelledPitch;
+      readonly dynamic: Dynamic;
+      readonly limit: Limit;
+    }
+);
+
+/** A limit of the player's, or a usual one. */
+export interface Limit {
+  readonly value: number;
+  readonly assumed: boolean;
 }
 
 /** A tempo of the performance, as used. */
@@ -172,6 +248,7 @@ export interface PartReport {
   readonly changes: readonly InstrumentChange[];
   readonly entries: readonly Entry[];
   readonly passages: readonly Passage[];
+  readonly demands: readonly Demand[];
   readonly tempi: readonly TempoSpan[];
   /** Seconds of the whole movement at the likely tempo. */
   readonly durationSeconds: SecondsRange;

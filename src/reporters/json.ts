@@ -1,5 +1,6 @@
 import type {
   CheckReport,
+  Demand,
   Entry,
   InstrumentChange,
   InputFailure,
@@ -14,6 +15,7 @@ import { pitchName } from "../theory/pitch.js";
 import { majorKeyName } from "../theory/key.js";
 import { escapeForTerminal } from "./util/clean.js";
 import { adviceText, evidenceText } from "./wording/advice.js";
+import { demandText, spotText, trillText } from "./wording/fingers.js";
 import { hazardText } from "./wording/hazards.js";
 import { noticeText } from "./wording/notices.js";
 
@@ -63,6 +65,7 @@ function partDocument(report: PartReport, errors: readonly InputFailure[]) {
     changes: report.changes.map(changeDocument),
     entries: report.entries.map(entryDocument),
     passages: report.passages.map(passageDocument),
+    demands: report.demands.map(demandDocument),
     tempi: report.tempi.map(tempoDocument),
     notices: report.notices.map((notice) => ({ ...notice, text: noticeText(notice) })),
     errors,
@@ -105,7 +108,19 @@ function entryDocument(entry: Entry) {
   };
 }
 
-function passageDocument(passage: Passage) {
+/** What is asked of tongue, breath and lip; also for `muta keys`. */
+export function demandDocument(demand: Demand) {
+  return {
+    ...demand,
+    from: place(demand.from),
+    to: place(demand.to),
+    ...(demand.kind === "soft-high-note" && { pitch: pitchName(demand.pitch) }),
+    text: demandText(demand),
+  };
+}
+
+/** A passage with all its choices; also for `muta keys`. */
+export function passageDocument(passage: Passage) {
   return {
     number: passage.number,
     instrument: passage.instrument,
@@ -114,6 +129,10 @@ function passageDocument(passage: Passage) {
     notes: passage.noteCount,
     disputed: passage.disputed,
     sounding: key(passage.soundingFifths),
+    notesPerSecond: passage.notesPerSecond && {
+      mean: round(passage.notesPerSecond.mean),
+      quickest: round(passage.notesPerSecond.quickest),
+    },
     choices: passage.choices.map((choice) => ({
       instrument: choice.instrument,
       printed: choice.printed,
@@ -123,7 +142,30 @@ function passageDocument(passage: Passage) {
       highest: choice.highest && pitchName(choice.highest),
       outOfRange: choice.outOfRange,
       tooLow: choice.tooLow,
-      difficulty: { score: round(choice.difficulty.score), reasons: choice.difficulty.reasons },
+      registers: choice.registers,
+      breakCrossings: choice.breakCrossings,
+      difficulty: {
+        score: round(choice.difficulty.score),
+        fingers: choice.difficulty.fingers === null ? null : round(choice.difficulty.fingers),
+        reading: round(choice.difficulty.reading),
+        reasons: choice.difficulty.reasons,
+      },
+      spots: choice.spots.map((spot) => ({
+        at: place(spot.at),
+        from: spot.from && pitchName(spot.from),
+        to: pitchName(spot.to),
+        notesPerSecond: round(spot.notesPerSecond),
+        strain: round(spot.strain),
+        cause: spot.cause,
+        text: spotText(spot),
+      })),
+      trills: choice.trills.map((trill) => ({
+        ...trill,
+        at: place(trill.at),
+        lower: pitchName(trill.lower),
+        upper: pitchName(trill.upper),
+        text: trillText(trill),
+      })),
     })),
   };
 }

@@ -1,12 +1,13 @@
 import type { InstrumentChoice, PartReport, Passage } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
+import { isPlainlyEasier } from "./util/choices.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { keyText, shortName } from "./wording/instruments.js";
 import { counted } from "./wording/quantities.js";
 import { barText } from "./wording/places.js";
 
 const KEY_LEGEND =
-  "A signature stands for its major or minor key; +n counts accidentals before notes; easier: of ten notes at least two fewer are altered; ?: on words that may be a misprint.";
+  "A signature stands for its major or minor key; +n counts accidentals before notes; after that the difficulty: 0 nothing, 1 a fluent scale, 5 the limit (muta keys shows it in full); ?: on words that may be a misprint.";
 
 /** Passages that read alike, one after another. */
 interface KeyGroup {
@@ -96,7 +97,7 @@ function sumChoices(passages: readonly Passage[]): readonly ChoiceSum[] {
 
 /** Key, accidentals and range; beside the printed choice only what differs from it. */
 function readsText(
-  { writtenFifths, accidentals, outOfRange, tooLow }: ChoiceSum,
+  { writtenFifths, accidentals, outOfRange, tooLow, score }: ChoiceSum,
   printed?: ChoiceSum,
 ): string {
   const tooHigh = outOfRange - tooLow;
@@ -105,12 +106,10 @@ function readsText(
     ...(accidentals > 0 && accidentals !== printed?.accidentals ? [`+${accidentals}`] : []),
     ...(tooLow > 0 ? [`${counted(tooLow, "note")} too low`] : []),
     ...(tooHigh > 0 ? [`${counted(tooHigh, "note")} too high`] : []),
+    ...(outOfRange === 0 ? [score.toFixed(1)] : []),
   ].join(" ");
 }
 
-/** Of ten notes, this many fewer altered or with an accidental make a passage plainly easier. */
-const EASIER_BY = 2;
-
 function easierText(choice: ChoiceSum, printed: ChoiceSum | undefined): string {
-  return printed && choice.score <= printed.score - EASIER_BY ? " (easier)" : "";
+  return printed && isPlainlyEasier(choice.score, printed.score) ? " (easier)" : "";
 }

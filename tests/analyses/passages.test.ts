@@ -168,7 +168,7 @@ describe("the key on another clarinet", () => {
     const { lowest, highest, accidentals, difficulty } = choice("clarinet-a", bars);
     expect([lowest, highest].map((each) => pitchName(each!))).toEqual(["E4", "B5"]);
     expect(accidentals).toBe(0);
-    expect(difficulty).toEqual({ score: 0, reasons: [{ kind: "altered-notes", count: 0, of: 3 }] });
+    expect(difficulty.reasons).toEqual([{ kind: "altered-notes", count: 0, of: 3 }]);
   });
 
   it("is none where the key signature is no usual one", () => {
@@ -218,14 +218,10 @@ describe("accidentals by the usual rule", () => {
     const other = choice("clarinet-a", quarters("C5 F#5"));
     expect(other).toMatchObject({ writtenFifths: -5, accidentals: 1 });
     expect([other.lowest, other.highest].map((each) => pitchName(each!))).toEqual(["Db5", "G5"]);
-    // One of two notes altered, one accidental: 5 + 5 of ten.
-    expect(other.difficulty).toEqual({
-      score: 10,
-      reasons: [
-        { kind: "altered-notes", count: 1, of: 2 },
-        { kind: "accidentals", count: 1, of: 2 },
-      ],
-    });
+    expect(other.difficulty.reasons).toEqual([
+      { kind: "altered-notes", count: 1, of: 2 },
+      { kind: "accidentals", count: 1, of: 2 },
+    ]);
   });
 });
 
@@ -250,7 +246,7 @@ describe("range", () => {
     // Written D3 by mistake: one of four notes.
     const { difficulty, lowest } = choice("clarinet-bflat", quarters("D3 C4 D4 E4"));
     expect(pitchName(lowest!)).toBe("D3");
-    expect(difficulty.score).toBe(10);
+    expect(difficulty.score - (difficulty.fingers ?? NaN) - difficulty.reading).toBeCloseTo(10, 9);
     expect(difficulty.reasons).toContainEqual({ kind: "out-of-range", count: 1, of: 4 });
   });
 

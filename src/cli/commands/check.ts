@@ -1,24 +1,17 @@
-import { analysePart } from "../../analyses/index.js";
-import { playerPart } from "../../analyses/player-part.js";
-import { partsOfPlayer } from "../../instruments/select-parts.js";
-import { USUAL_PROFILE } from "../../instruments/usual-profile.js";
 import { VERDICTS, type Verdict } from "../../model/finding.js";
-import type { ChangeoverProfile } from "../../model/profile.js";
-import type { CheckReport, InputFailure, PartReport } from "../../model/report.js";
-import type { PerformanceWishes } from "../../model/tempo.js";
+import type { CheckReport } from "../../model/report.js";
 import { REPORTERS, type FormatName } from "../../reporters/index.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
-import { complain, failureOf, failureText, loadParts } from "../load.js";
+import { analyseFiles, loadProfile, type PartOptions } from "../analyse-files.js";
+import { complain, failureText } from "../load.js";
 import { formatByEnding, writeResult } from "../output.js";
 import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
-import { loadWishes, orUsageError, wishFiles, type WishOptions } from "../wishes.js";
+import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
 
 /** What the user asked of `muta check`. */
-export interface CheckOptions extends WishOptions {
+export interface CheckOptions extends WishOptions, PartOptions {
   readonly format?: FormatName;
-  readonly part: readonly string[];
-  readonly player?: number;
   readonly profile?: string;
   readonly out?: string;
   readonly force: boolean;
@@ -38,7 +31,7 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   refuseIdleOptions(options, format);
   const profile = await loadProfile(options.profile);
   const wishes = await loadWishes(options);
-  const report = await checkFiles(files, options, profile, wishes);
+  const report = await analyseFiles(files, options, profile, wishes);
   for (const failure of report.errors) complain(failureText(failure));
   if (report.parts.length > 0) {
     const { width, style } = describeTerminal(options.color && options.out === undefined);
@@ -74,43 +67,6 @@ function refuseIdleOptions(options: CheckOptions, format: FormatName): void {
       `--entries is for text; ${format === "csv" || format === "tsv" ? "a table has a row a change" : `${format} has every entry`}`,
     );
   }
-}
-
-async function loadProfile(path: string | undefined): Promise<ChangeoverProfile> {
-  if (path === undefined) return USUAL_PROFILE;
-  // Loaded only when asked for: most runs need neither the schema nor the YAML parser.
-  const { readProfile } = await import("../profile-file.js");
-  return orUsageError(path, () => readProfile(path));
-}
-
-async function checkFiles(
-  files: readonly string[],
-  { part: patterns, player }: Pick<CheckOptions, "part" | "player">,
-  profile: ChangeoverProfile,
-  wishes: PerformanceWishes,
-): Promise<CheckReport> {
-  const parts: PartReport[] = [];
-  const errors: InputFailure[] = [];
-  for (const file of files) {
-    try {
-      const loaded = await loadParts(file, patterns);
-      const wanted = player === undefined ? loaded.parts : partsOfPlayer(loaded.parts, player);
-      for (const { id } of wanted) {
-        try {
-          const { title, movement } = loaded.score;
-          const source = { file, title, movement };
-          const staff = loaded.score.timeline(id);
-          const timeline = player === undefined ? staff : playerPart(staff, player);
-          parts.push(analysePart(timeline, profile, source, wishes));
-        } catch (error) {
-          errors.push(failureOf(error, file));
-        }
-      }
-    } catch (error) {
-      errors.push(failureOf(error, file));
-    }
-  }
-  return { parts, errors };
 }
 
 /** Bad input outweighs findings, which count from `--fail-on` up; a misprint counts as tight. */

@@ -1,6 +1,6 @@
 import { stringify } from "yaml";
 import { INSTRUMENT_IDS } from "../../model/instrument.js";
-import { USUAL_HAND_TIMES, USUAL_PROFILE } from "../../instruments/usual-profile.js";
+import { USUAL_HAND_TIMES, USUAL_LIMITS, USUAL_PROFILE } from "../../instruments/usual-profile.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { writeResult } from "../output.js";
 
@@ -13,6 +13,8 @@ const HEADER = `# How long your hands need, in seconds. The figures below are th
 # settleSeconds: embouchure, fingers and a breath. usual: for instruments not listed.
 # sharedMouthpiece: instruments played with one mouthpiece; [] when each has its own.
 # pairSeconds: one change timed as a whole, such as { "clarinet-bflat>clarinet-a": 4.2 }
+# limits: strokes a second you can tongue and keep up; seconds of a phrase on one breath, of a soft
+# one, and of a soft note above the staff (C6 written). What is beyond them is listed, not forbidden.
 # carries: what you have with you, to compare keys on. Instruments are named:
 ${wrapIds()}
 `;
@@ -32,7 +34,13 @@ export async function runProfile(options: {
   readonly force: boolean;
 }): Promise<ExitCode> {
   const { sharedMouthpiece, carries } = USUAL_PROFILE;
-  const figures = stringify({ name: "your name", ...USUAL_HAND_TIMES, sharedMouthpiece, carries });
+  const figures = stringify({
+    name: "your name",
+    ...USUAL_HAND_TIMES,
+    sharedMouthpiece,
+    carries,
+    limits: USUAL_LIMITS,
+  });
   const text = `${HEADER}${figures.replace(/^/gm, "# ").replace(/# $/, "")}`;
   await writeResult(text, { path: options.out, force: options.force, inputs: [] });
   return EXIT.clean;

@@ -1,0 +1,77 @@
+import { judgeTrill } from "../fingering/trills.js";
+import type { RatedTrill } from "../model/report.js";
+import type { SpelledPitch } from "../model/score.js";
+import type { Moment } from "../model/time.js";
+import { signatureAlter } from "../theory/key.js";
+import { midiNumber, movePitch, pitchFifths } from "../theory/pitch.js";
+import type { PerformedNote } from "../timing/performed-notes.js";
+import { moveCause } from "./move-cause.js";
+
+/** A trill or tremolo by the pitches that sound. */
+export interface SoundingTrill {
+  readonly at: Moment;
+  readonly kind: RatedTrill["kind"];
+  readonly lower: SpelledPitch;
+  readonly upper: SpelledPitch;
+}
+
+type ToSounding = (written: SpelledPitch, note: PerformedNote) => SpelledPitch;
+
+/**
+ * Trills and two-note tremolos among the notes of a passage. The upper note of a trill is the next of the
+ * written key, or what the accidental printed with the sign makes of it.
+ */
+export function soundingTrills(
+  notes: readonly PerformedNote[],
+  fifthsOf: (note: PerformedNote) => number,
+  toSounding: ToSounding,
+  momentOf: (note: PerformedNote) => Moment,
+): readonly SoundingTrill[] {
+  return notes.flatMap((performed, k): SoundingTrill[] => {
+    const { marks, pitches } = performed.note;
+    const [written] = pitches;
+    if (!written) return [];
+    const at = momentOf(performed);
+    if (marks?.trill && !marks.trill.continues) {
+      const other = upperNeighbour(written, fifthsOf(performed), marks.trill.accidental);
+      const [lower, upper] = [toSounding(written, performed), toSounding(other, performed)];
+      return [{ at, kind: "trill", lower, upper }];
+    }
+    const next = notes[k + 1];
+    const other = next?.note.pitches[0];
+    if (marks?.tremolo?.kind !== "start" || !next || !other) return [];
+    const [lower = written, upper = other] = [written, other].sort(
+      (a, b) => midiNumber(a) - midiNumber(b),
+    );
+    return [
+      {
+        at,
+        kind: "tremolo",
+        lower: toSounding(lower, performed),
+        upper: toSounding(upper, performed),
+      },
+    ];
+  });
+}
+
+function upperNeighbour(
+  pitch: SpelledPitch,
+  fifths: number,
+  accidental: number | undefined,
+): SpelledPitch {
+  const { step, octave } = movePitch({ ...pitch, alter: 0 }, 1, 0);
+  const bySignature = signatureAlter(fifths, pitchFifths({ step, alter: 0 }));
+  return { step, octave, alter: accidental ?? bySignature };
+}
+
+/** How trills lie on an instrument. */
+export function rateTrills(
+  trills: readonly SoundingTrill[],
+  write: (sounding: SpelledPitch) => SpelledPitch,
+): readonly RatedTrill[] {
+  return trills.map(({ at, kind, ...pitches }) => {
+    const [lower, upper] = [write(pitches.lower), write(pitches.upper)];
+    const { verdict, reasons } = judgeTrill(midiNumber(lower), midiNumber(upper));
+    return { at, kind, lower, upper, verdict, cause: moveCause(reasons) ?? null };
+  });
+}

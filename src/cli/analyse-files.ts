@@ -1,0 +1,54 @@
+import { analysePart } from "../analyses/index.js";
+import { playerPart } from "../analyses/player-part.js";
+import { partsOfPlayer } from "../instruments/select-parts.js";
+import { USUAL_PROFILE } from "../instruments/usual-profile.js";
+import type { ChangeoverProfile } from "../model/profile.js";
+import type { CheckReport, InputFailure, PartReport } from "../model/report.js";
+import type { PerformanceWishes } from "../model/tempo.js";
+import { failureOf, loadParts } from "./load.js";
+import { orUsageError } from "./wishes.js";
+
+/** Which parts of the files are wanted. */
+export interface PartOptions {
+  readonly part: readonly string[];
+  readonly player?: number;
+}
+
+/** The player's profile, or the usual one. */
+export async function loadProfile(path: string | undefined): Promise<ChangeoverProfile> {
+  if (path === undefined) return USUAL_PROFILE;
+  // Loaded only when asked for: most runs need neither the schema nor the YAML parser.
+  const { readProfile } = await import("./profile-file.js");
+  return orUsageError(path, () => readProfile(path));
+}
+
+/** Analyses the parts of all files; one bad file does not stop the others. */
+export async function analyseFiles(
+  files: readonly string[],
+  { part: patterns, player }: PartOptions,
+  profile: ChangeoverProfile,
+  wishes: PerformanceWishes,
+): Promise<CheckReport> {
+  const parts: PartReport[] = [];
+  const errors: InputFailure[] = [];
+  for (const file of files) {
+    try {
+      const loaded = await loadParts(file, patterns);
+      const wanted = player === undefined ? loaded.parts : partsOfPlayer(loaded.parts, player);
+      for (const { id } of wanted) {
+        try {
+          const { title, movement } = loaded.score;
+          const source = { file, title, movement };
+          const staff = loaded.score.timeline(id);
+          const timeline = player === undefined ? staff : playerPart(staff, player);
+          parts.push(analysePart(timeline, profile, source, wishes));
+        } catch (error) {
+          errors.push(failureOf(error, file));
+        }
+      }
+    } catch (error) {
+      errors.push(failureOf(error, file));
+    }
+  }
+  return { parts, errors };
+}
