@@ -72,6 +72,9 @@ export function rateTrills(
   return trills.map(({ at, kind, ...pitches }) => {
     const [lower, upper] = [write(pitches.lower), write(pitches.upper)];
     const { verdict, reasons } = judgeTrill(midiNumber(lower), midiNumber(upper));
-    return { at, kind, lower, upper, verdict, cause: moveCause(reasons) ?? null };
+    // That fingers move is true of every trill; what else there is makes it awkward.
+    const telling = reasons.filter((reason) => reason.kind !== "fingers");
+    const cause = moveCause(telling) ?? moveCause(reasons) ?? null;
+    return { at, kind, lower, upper, verdict, cause };
   });
 }

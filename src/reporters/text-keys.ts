@@ -7,7 +7,7 @@ import { counted } from "./wording/quantities.js";
 import { barText } from "./wording/places.js";
 
 const KEY_LEGEND =
-  "A signature stands for its major or minor key; +n counts accidentals before notes; after that the difficulty: 0 nothing, 1 a fluent scale, 5 the limit (muta keys shows it in full); ?: on words that may be a misprint.";
+  "A signature stands for its major or minor key; +n counts accidentals before notes; · is the difficulty, 1 for a fluent scale, 5 for the limit (muta keys has more); ?: on words that may be a misprint.";
 
 /** Passages that read alike, one after another. */
 interface KeyGroup {
@@ -95,7 +95,10 @@ function sumChoices(passages: readonly Passage[]): readonly ChoiceSum[] {
   });
 }
 
-/** Key, accidentals and range; beside the printed choice only what differs from it. */
+/** A lower difficulty shows as nothing. */
+const LEAST_SHOWN = 0.05;
+
+/** Key, accidentals, range and difficulty; beside the printed choice only what differs from it. */
 function readsText(
   { writtenFifths, accidentals, outOfRange, tooLow, score }: ChoiceSum,
   printed?: ChoiceSum,
@@ -106,7 +109,7 @@ function readsText(
     ...(accidentals > 0 && accidentals !== printed?.accidentals ? [`+${accidentals}`] : []),
     ...(tooLow > 0 ? [`${counted(tooLow, "note")} too low`] : []),
     ...(tooHigh > 0 ? [`${counted(tooHigh, "note")} too high`] : []),
-    ...(outOfRange === 0 ? [score.toFixed(1)] : []),
+    ...(outOfRange === 0 && score >= LEAST_SHOWN ? [`· ${score.toFixed(1)}`] : []),
   ].join(" ");
 }
 

@@ -48,6 +48,7 @@ describe("a part", () => {
       "changes",
       "entries",
       "passages",
+      "demands",
       "tempi",
       "notices",
       "errors",
@@ -156,7 +157,11 @@ describe("a part", () => {
       "highest",
       "outOfRange",
       "tooLow",
+      "registers",
+      "breakCrossings",
       "difficulty",
+      "spots",
+      "trills",
     ]);
     expect(choice).toMatchObject({
       instrument: "clarinet-bflat",

@@ -58,8 +58,8 @@ describe("the page", () => {
         1     sounding 2♭ (B♭/g)  on B♭: 0 (C/a)  on A: 5♭ (D♭/b♭)
         3     sounding 3♯ (A/f♯)  on A: 0 (C/a)   on B♭: 5♯ (B/g♯)
         A signature stands for its major or minor key; +n counts accidentals before
-        notes; easier: of ten notes at least two fewer are altered; ?: on words that
-        may be a misprint.
+        notes; · is the difficulty, 1 for a fluent scale, 5 for the limit (muta keys
+        has more); ?: on words that may be a misprint.
 
       TEMPI
         bar 1: quarter = 120 [printed, 113–127]
@@ -95,8 +95,8 @@ describe("the page", () => {
         1     sounding 2♭ (B♭/g)  on B♭: 0 (C/a)  on A: 5♭ (D♭/b♭)
         8 ?   sounding 3♯ (A/f♯)  on A: 0 (C/a)   on B♭: 5♯ (B/g♯)
         A signature stands for its major or minor key; +n counts accidentals before
-        notes; easier: of ten notes at least two fewer are altered; ?: on words that
-        may be a misprint.
+        notes; · is the difficulty, 1 for a fluent scale, 5 for the limit (muta keys
+        has more); ?: on words that may be a misprint.
 
       TEMPI
         bar 1: quarter = 120 [printed, 113–127]
@@ -139,8 +139,8 @@ describe("the page", () => {
         1     sounding 2♭ (B♭/g)  on B♭: 0 (C/a)  on A: 5♭ (D♭/b♭)
         8     sounding 3♯ (A/f♯)  on A: 0 (C/a)   on B♭: 5♯ (B/g♯)
         A signature stands for its major or minor key; +n counts accidentals before
-        notes; easier: of ten notes at least two fewer are altered; ?: on words that
-        may be a misprint.
+        notes; · is the difficulty, 1 for a fluent scale, 5 for the limit (muta keys
+        has more); ?: on words that may be a misprint.
 
       TEMPI
         bar 1: quarter = 120 [printed, 113–127]
@@ -175,8 +175,8 @@ describe("the page", () => {
         bars                     printed          instead
         3     sounding 1♭ (F/d)  on B♭: 1♯ (G/e)  on A: 4♭ (A♭/f)
         A signature stands for its major or minor key; +n counts accidentals before
-        notes; easier: of ten notes at least two fewer are altered; ?: on words that
-        may be a misprint.
+        notes; · is the difficulty, 1 for a fluent scale, 5 for the limit (muta keys
+        has more); ?: on words that may be a misprint.
 
       ENTRIES after a bar's rest or more
         bar 3  B♭  after 2 bars  6.0 s (5.7–6.4)  from the start
@@ -224,9 +224,10 @@ describe("the page", () => {
             instead: on B♭: 5♯ (B/g♯)
         A signature stands for its major or
         minor key; +n counts accidentals
-        before notes; easier: of ten notes at
-        least two fewer are altered; ?: on
-        words that may be a misprint.
+        before notes; · is the difficulty, 1
+        for a fluent scale, 5 for the limit
+        (muta keys has more); ?: on words that
+        may be a misprint.
 
       TEMPI
         bar 1: quarter = 120 [printed,
