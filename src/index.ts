@@ -8,10 +8,11 @@
  * const report = analysePart(score.timeline(part.id), USUAL_PROFILE, { ...score, file: name });
  */
 export { analysePart, type PartSource } from "./analyses/index.js";
+export { playerPart } from "./analyses/player-part.js";
 export { analyseTempo } from "./analyses/tempo-report.js";
 
 export { midiNumber, soundingPitch } from "./theory/pitch.js";
-export { selectParts } from "./instruments/select-parts.js";
+export { partsOfPlayer, selectParts } from "./instruments/select-parts.js";
 export { INSTRUMENTS } from "./instruments/table.js";
 export { USUAL_PROFILE } from "./instruments/usual-profile.js";
 export type * from "./model/finding.js";

@@ -1,5 +1,7 @@
+import type { Fraction } from "../model/fraction.js";
 import type { PartNote, PartRest, PartTimeline } from "../model/score.js";
-import { groupBy } from "../theory/search.js";
+import { maxFraction, ZERO } from "../theory/fraction.js";
+import { groupBy, lastIndexWhere } from "../theory/search.js";
 import { isPlayed } from "../timing/performed-notes.js";
 
 /** The voices of one bar as the reader sees them. */
@@ -24,28 +26,41 @@ export function barVoices({ notes, rests }: PartTimeline): ReadonlyMap<number, B
     const byVoice = groupBy(inBar, ({ voice }) => voice);
     if (byVoice.size < 2) continue;
     const order = [...byVoice.keys()].sort(compareVoices);
+    const covers = order.map((voice) => coverOf(byVoice.get(voice) ?? []));
     voices.set(barIndex, {
       order,
-      activeAt: (note) => {
-        const active = order.filter((voice) =>
-          byVoice.get(voice)?.some((each) => covers(each, note)),
-        );
+      activeAt: ({ offset, grace }) => {
+        const active = order.filter((_, k) => covers[k]?.covers(offset));
         // Grace notes that end a trill stand at the end of the bar.
-        return active.length > 0 || !note.grace
+        return active.length > 0 || !grace
           ? active
-          : order.filter((voice) => byVoice.get(voice)?.some((each) => endsAt(each, note)));
+          : order.filter((_, k) => covers[k]?.ends(offset));
       },
     });
   }
   return voices;
 }
 
-function covers({ offset, duration }: Written, at: PartNote): boolean {
-  return offset.compare(at.offset) <= 0 && offset.add(duration).compare(at.offset) > 0;
-}
-
-function endsAt({ offset, duration }: Written, at: PartNote): boolean {
-  return offset.add(duration).equals(at.offset);
+/** What a voice has written at a place; in the order of the bar, so that long bars are no matter. */
+function coverOf(written: readonly Written[]) {
+  const inOrder = [...written].sort((a, b) => a.offset.compare(b.offset));
+  let latest = ZERO;
+  const latestEnds = inOrder.map(({ offset, duration }) => {
+    latest = maxFraction(latest, offset.add(duration));
+    return latest;
+  });
+  const ends = new Set(inOrder.map(({ offset, duration }) => offset.add(duration).toFraction()));
+  return {
+    covers: (at: Fraction) => {
+      const last = lastIndexWhere(
+        inOrder.length,
+        (k) => (inOrder[k]?.offset.compare(at) ?? 1) <= 0,
+      );
+      const begun = (inOrder[last]?.offset.compare(at) ?? 1) <= 0;
+      return begun && (latestEnds[last]?.compare(at) ?? -1) > 0;
+    },
+    ends: (at: Fraction) => ends.has(at.toFraction()),
+  };
 }
 
 /** Voices are mostly numbered; the upper has the lower number. */

@@ -58,10 +58,17 @@ function measureChange(
     : [];
   const enter = timed(context, performance.momentAt(to));
   const { evidence, disagreements: printFaults, printed } = reasons(context, before, after);
-  const warnings =
-    printed && isBlind
-      ? warningFaults(context, { printed, rest, needed, graceNotes: after.graceNotes, from, to })
-      : [];
+  const warnings = printed
+    ? warningFaults(context, {
+        printed,
+        rest,
+        needed,
+        graceNotes: after.graceNotes,
+        from,
+        to,
+        pause,
+      })
+    : [];
   const advice: Advice[] = [];
   if (verdict === "impossible") {
     advice.push({ kind: "not-playable-as-printed", missingSeconds: -lookUpSeconds });

@@ -33,7 +33,9 @@ export function cueNames({ part, notes }: PartTimeline) {
       const meant = resolveInstrument({ name }, { current, used, transposition: undefined });
       return meant === undefined || !used.includes(meant.instrument);
     }
-    if (places.has(placeKey(at)) || bars.has(at.barIndex)) return true;
+    if (places.has(placeKey(at))) return true;
+    // "Clarinet in A" just before the entry is the player's own; cues are headed without a key.
+    if (bars.has(at.barIndex) && name.keyFifths === undefined) return true;
     if (holdsAny) return false;
     const meant = resolveInstrument({ name }, { current, used, transposition: undefined });
     if (!meant || INSTRUMENTS[meant.instrument].family === INSTRUMENTS[current].family) {

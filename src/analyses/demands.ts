@@ -4,15 +4,15 @@ import type { Demand, Limit } from "../model/report.js";
 import { DYNAMICS, type Dynamic, type PartTimeline, type Position } from "../model/score.js";
 import { toNumber } from "../theory/fraction.js";
 import { midiNumber } from "../theory/pitch.js";
+import { endsMovement } from "../timing/movements.js";
 import type { AnalysisContext } from "./context.js";
-import { lineOf, slurredNotes, type LineNote } from "./line.js";
+import { inForceAt } from "./in-force.js";
+import { isRest, lineOf, slurredNotes, type LineNote } from "./line.js";
 import { comparePlaces } from "./page-evidence.js";
 import { endMoment } from "./stretches.js";
 
 /** So many strokes in a row that they have to be kept up (assumption). */
 const FEWEST_STROKES = 12;
-/** In a shorter silence nobody breathes; a catch breath takes 0.3 to 0.5 s (from memory). */
-const BREATH_SECONDS = 0.3;
 /** C6, written: from here soft notes take care (common practice, no source). */
 const HIGH_MIDI = 84;
 const SOFT: readonly Dynamic[] = DYNAMICS.slice(0, DYNAMICS.indexOf("p") + 1);
@@ -24,9 +24,7 @@ const SOFT: readonly Dynamic[] = DYNAMICS.slice(0, DYNAMICS.indexOf("p") + 1);
 export function findDemands(context: AnalysisContext): readonly Demand[] {
   const { stretches, timeline, inHand } = context;
   const notes = stretches.flatMap((stretch) => stretch.notes);
-  const line = lineOf(context, notes, slurredNotes(timeline)).filter(
-    ({ performed }) => performed.visit.pass === 1,
-  );
+  const line = lineOf(context, notes, slurredNotes(timeline));
   const isClarinet = (note: LineNote) =>
     inHand.instrumentOf(note.performed.noteIndex).includes("clarinet") ||
     inHand.instrumentOf(note.performed.noteIndex) === "basset-horn-f";
@@ -34,7 +32,9 @@ export function findDemands(context: AnalysisContext): readonly Demand[] {
     ...fastTonguing(context, line),
     ...longPhrases(context, line),
     ...softHighNotes(context, line.filter(isClarinet)),
-  ].sort((a, b) => a.from.quarters.compare(b.from.quarters));
+  ]
+    .filter(({ from }) => from.pass === 1)
+    .sort((a, b) => a.from.quarters.compare(b.from.quarters));
 }
 
 function limitOf({ profile }: AnalysisContext, which: keyof PlayerLimits): Limit {
@@ -67,9 +67,10 @@ function fastTonguing(context: AnalysisContext, line: readonly LineNote[]): read
   };
   for (const note of line) {
     const isFast = strokesOf(note) / Math.max(note.seconds, 1e-6) > limit.value;
-    if (note.slurred || note.restBefore || note.performed.note.grace) close();
-    if (note.performed.note.grace) continue;
-    if (isFast) run.push(note);
+    const last = run.at(-1);
+    const goesOn = !note.restBefore && last?.performed.visit.pass === note.performed.visit.pass;
+    if (last && !goesOn) close();
+    if (isFast && !note.slurred && !note.performed.note.grace) run.push(note);
     else close();
   }
   close();
@@ -77,15 +78,32 @@ function fastTonguing(context: AnalysisContext, line: readonly LineNote[]): read
 }
 
 /** Strokes through a stem divide the note: one on a quarter makes eighths. Source: MusicXML 4.0, `<tremolo>`. */
-function strokesOf({ performed: { note } }: LineNote): number {
-  const { tremolo } = note.marks ?? {};
-  if (tremolo?.kind !== "single") return 1;
-  const quarters = toNumber(note.duration);
-  const flags = quarters > 0 ? Math.max(0, Math.ceil(-Math.log2(quarters))) : 0;
-  return Math.max(1, Math.round(quarters * 2 ** (flags + tremolo.strokes)));
+function strokesOf({ tied }: LineNote): number {
+  const strokes = tied.map(({ note }) => {
+    const { tremolo } = note.marks ?? {};
+    const quarters = toNumber(note.duration);
+    return tremolo?.kind === "single" && quarters > 0 ? strokesIn(quarters, tremolo.strokes) : 0;
+  });
+  return Math.max(
+    1,
+    strokes.reduce((sum, each) => sum + each, 0),
+  );
 }
 
-/** From breath to breath: a rest long enough, or a printed breath mark. */
+/** A note with flags has its strokes besides: a dotted eighth has one flag, and so has one of a triplet. */
+function strokesIn(quarters: number, strokes: number): number {
+  const halvings = -Math.log2(quarters);
+  const part = halvings - Math.floor(halvings);
+  const isTriplet = part >= 0.5;
+  const flags = Math.max(0, isTriplet || part === 0 ? Math.floor(halvings) : Math.ceil(halvings));
+  const nominal = isTriplet ? quarters * 1.5 : quarters;
+  return Math.round(nominal * 2 ** (flags + strokes));
+}
+
+/**
+ * From breath to breath: a rest long enough, a printed breath mark or caesura, or the end of a movement. A repeat
+ * without a rest makes a phrase longer.
+ */
 function longPhrases(context: AnalysisContext, line: readonly LineNote[]): readonly Demand[] {
   const { clock, timeline } = context;
   const [loud, soft] = [limitOf(context, "phraseSeconds"), limitOf(context, "softPhraseSeconds")];
@@ -104,17 +122,11 @@ function longPhrases(context: AnalysisContext, line: readonly LineNote[]): reado
     }
     phrase = [];
   };
-  const breaths = timeline.pauses.filter(({ sign }) => sign === "breath-mark");
   for (const note of line) {
     const before = phrase.at(-1);
-    const breathes =
-      before !== undefined &&
-      breaths.some(
-        ({ at }) =>
-          comparePlaces(timeline.bars, at, placeOf(before)) > 0 &&
-          comparePlaces(timeline.bars, at, placeOf(note)) <= 0,
-      );
-    if (breathes || silenceBefore(context, before, note) >= BREATH_SECONDS) close();
+    const breath =
+      before && (isRest(silenceBefore(context, before, note)) || breathes(timeline, before, note));
+    if (breath) close();
     phrase.push(note);
   }
   close();
@@ -123,12 +135,23 @@ function longPhrases(context: AnalysisContext, line: readonly LineNote[]): reado
 
 function silenceBefore(
   { clock }: AnalysisContext,
-  before: LineNote | undefined,
+  before: LineNote,
   { performed }: LineNote,
 ): number {
-  if (!before) return Infinity;
-  const apart = clock.secondsBetween(before.performed.startQuarters, performed.startQuarters);
-  return apart.likely - before.soundingSeconds;
+  if (performed.startQuarters.compare(before.endQuarters) <= 0) return 0;
+  return clock.secondsBetween(before.endQuarters, performed.startQuarters).likely;
+}
+
+/** Whether a breath is printed between two notes, or a movement ends. */
+function breathes({ pauses, bars }: PartTimeline, before: LineNote, note: LineNote): boolean {
+  const [from, to] = [placeOf(before), placeOf(note)];
+  for (let k = from.barIndex; k < to.barIndex; k++) if (endsMovement(bars, k)) return true;
+  return pauses.some(
+    ({ at, sign }) =>
+      (sign === "breath-mark" || sign === "caesura") &&
+      comparePlaces(bars, at, from) > 0 &&
+      comparePlaces(bars, at, to) <= 0,
+  );
 }
 
 function softHighNotes(context: AnalysisContext, line: readonly LineNote[]): readonly Demand[] {
@@ -154,7 +177,7 @@ function softHighNotes(context: AnalysisContext, line: readonly LineNote[]): rea
 function span({ performance }: AnalysisContext, first: LineNote, last: LineNote) {
   return {
     from: performance.momentAt(first.performed.startQuarters),
-    to: endMoment(performance, last.performed.endQuarters),
+    to: endMoment(performance, last.endQuarters),
   };
 }
 
@@ -170,5 +193,5 @@ function isSoft(timeline: PartTimeline, note: LineNote): boolean {
 /** The dynamic printed last before a note on the page, or at it; hairpins are not followed. */
 function dynamicAt({ dynamics, bars }: PartTimeline, note: LineNote): Dynamic | undefined {
   const at = placeOf(note);
-  return dynamics.findLast((each) => comparePlaces(bars, each.at, at) <= 0)?.value;
+  return inForceAt(dynamics, bars, at)?.value;
 }

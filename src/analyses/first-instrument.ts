@@ -64,7 +64,7 @@ export function firstInstrument(
   const fits = likest(resolved.transpositionFits, resolved.instrument);
   const notice: Notice = {
     kind: "name-against-transposition",
-    name: part.name,
+    name: listed ? part.name : (part.headings?.[0] ?? part.name),
     transpositionFits: fits,
   };
   const { family } = INSTRUMENTS[resolved.instrument];
@@ -73,12 +73,9 @@ export function firstInstrument(
 }
 
 /** What a part is called: in the part list, else on its first page. */
-export function nameOfPart(
-  timeline: PartTimeline,
-  transposition: Transposition | undefined,
-): NamedInstrument | undefined {
+export function nameOfPart(timeline: PartTimeline): NamedInstrument | undefined {
   if (isForeignName(timeline.part.name)) return undefined;
-  return listedName(timeline, transposition) ?? nameOnPage(timeline);
+  return listedName(timeline, undefined) ?? nameOnPage(timeline);
 }
 
 /**
@@ -92,7 +89,7 @@ function listedName(
   const { name, abbreviation, scoreInstruments } = timeline.part;
   const names = readInstrumentNames(name);
   if (names.length > 1) {
-    const label = nameOnPage(timeline);
+    const label = nameOverFirstNote(timeline);
     const fitting = names.find(
       (each) =>
         transposition &&
@@ -109,15 +106,18 @@ function listedName(
 }
 
 /** The name at the head of the first page, or over the first note, where the part list has none. */
-function nameOnPage({
-  part,
+function nameOnPage(timeline: PartTimeline): NamedInstrument | undefined {
+  const { headings = [] } = timeline.part;
+  const [heading] = headings.flatMap((text) => readInstrumentName(text) ?? []);
+  return heading ?? nameOverFirstNote(timeline);
+}
+
+function nameOverFirstNote({
   instructions,
   notes,
   bars,
 }: PartTimeline): NamedInstrument | undefined {
   const cuePlaces = placesOfCues(notes);
-  const [heading] = (part.headings ?? []).flatMap((text) => readInstrumentName(text) ?? []);
-  if (heading) return heading;
   const first = notes.find(isPlayed);
   for (const { kind, text, at } of instructions) {
     if (first && comparePlaces(bars, at, first) > 0) break;

@@ -14,7 +14,7 @@ import { instrumentsInHand, type InstrumentsInHand } from "./instruments-in-hand
 import { keyFaults } from "./key-signatures.js";
 import { findPassages } from "./passages.js";
 import { performPart } from "./performed.js";
-import { playersOfStaff } from "./player-part.js";
+import { byUpperStaff, playersOfStaff } from "./player-part.js";
 import { GRACE_NOTE_SECONDS } from "./rests.js";
 import { playedStretches } from "./stretches.js";
 import { listTempi } from "./tempi.js";
@@ -35,10 +35,11 @@ export interface PartSource extends ScoreTitles {
 
 /** The part as printed, performed and timed: what all analyses share. */
 export function analysisContext(
-  timeline: PartTimeline,
+  part: PartTimeline,
   profile: ChangeoverProfile,
   wishes: PerformanceWishes = {},
 ) {
+  const timeline = byUpperStaff(part);
   const { performed, notices } = performPart(timeline, wishes);
   const inHand = instrumentsInHand(timeline);
   const faults = keyFaults(timeline, inHand);

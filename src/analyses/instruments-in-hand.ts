@@ -1,7 +1,7 @@
 import type { Disagreement, Evidence, Notice } from "../model/finding.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { PartNote, PartTimeline, Position, Transposition } from "../model/score.js";
-import { namesBareB, readInstrumentName } from "../instruments/names.js";
+import { isDoublerChair, namesBareB, readInstrumentName } from "../instruments/names.js";
 import { INSTRUMENTS, notationFor } from "../instruments/table.js";
 import { endsMovement } from "../timing/movements.js";
 import { isPositive, ZERO } from "../theory/fraction.js";
@@ -11,6 +11,7 @@ import { laterEndings } from "./endings.js";
 import { whyBFlat } from "./bare-b.js";
 import { cueNames } from "./cue-names.js";
 import { declaredInstruments, firstInstrument } from "./first-instrument.js";
+import { inForceAt } from "./in-force.js";
 import { keyFits } from "./key-signatures.js";
 import { readNotation, type Notation } from "./notation.js";
 import { octaveLowNotes, type NoteReading } from "./octave-slip.js";
@@ -66,6 +67,9 @@ type RestLength = "none" | "short" | "long";
 /** A shorter rest is a breath, in which nobody looks for another instrument (common practice, no source). */
 const LONG_REST_QUARTERS = 2;
 
+/** A hostile file has any number of words before a note; no player minds more. */
+const MOST_PENDING = 100;
+
 /** What is in hand and in mind at a place on the page. */
 interface Hands {
   readonly current: InstrumentId;
@@ -85,12 +89,16 @@ class PageReader {
   private readonly notices: Notice[] = [];
   private readonly cursor: PageCursor;
   private readonly declared: readonly InstrumentId[];
+  private readonly holdsAny: boolean;
   private hands: Hands;
+  /** Whether the other players' key says that the notes sound as printed, though other words are obeyed. */
+  private trustsPrint = false;
 
   constructor(private readonly timeline: PartTimeline) {
     this.notation = readNotation(timeline);
     this.isCueName = cueNames(timeline);
     this.declared = declaredInstruments(timeline.part);
+    this.holdsAny = isDoublerChair(timeline.part.name);
     const { signs, notices } = pageSigns(timeline, this.notation.transpositions);
     this.cursor = new PageCursor(timeline, this.notation, signs);
     const first = firstInstrument(timeline, this.cursor.transposition);
@@ -161,11 +169,13 @@ class PageReader {
   }
 
   private advance(at: Position, how: "before" | "at" = "at"): void {
-    this.addPending(...this.cursor.advance(at, how));
+    this.addPending(this.cursor.advance(at, how));
   }
 
-  private addPending(...signs: readonly PageSign[]): void {
-    this.hands = { ...this.hands, pending: [...this.hands.pending, ...signs] };
+  private addPending(signs: readonly PageSign[]): void {
+    if (signs.length === 0) return;
+    const pending = this.hands.pending.concat(signs).slice(-MOST_PENDING);
+    this.hands = { ...this.hands, pending };
   }
 
   private addNoteInstrument(note: PartNote, at: Position): void {
@@ -182,7 +192,7 @@ class PageReader {
       ...(name && { name }),
       ...(declared.sound && { sound: declared.sound }),
     };
-    this.addPending(sign);
+    this.addPending([sign]);
   }
 
   private restBetween(end: Position, at: Position): RestLength {
@@ -215,11 +225,11 @@ class PageReader {
       if (kind !== "words") continue;
       this.notices.push({ kind: "instruction-unclear", text, barLabel: this.barLabel(place) });
     }
-    if (understood.length === 0) return undefined;
+    if (understood.every(({ isUnclear }) => isUnclear)) return undefined;
     this.noteBareB(understood);
     const decision = decideSigns(
       understood,
-      { current, used, declared: this.declared, transposition, clef },
+      { current, used, declared: this.declared, holdsAny: this.holdsAny, transposition, clef },
       { at, labelOf: (place) => this.barLabel(place) },
     );
     if (!decision) {
@@ -238,6 +248,9 @@ class PageReader {
       }
       return undefined;
     }
+    this.trustsPrint = disagreements.some(
+      (each) => each.kind === "words-against-transposition" && each.keyFits === "transposition",
+    );
     this.hands = {
       current: to,
       used: [to, ...used.filter((each) => each !== to)],
@@ -293,8 +306,9 @@ class PageReader {
 
   /** A bare "B" is B-flat wherever it stands; the first time the report says why. */
   private noteBareB(signs: readonly PageSign[]): void {
+    if (this.notices.some(({ kind }) => kind === "bare-b")) return;
     const sign = signs.find(({ kind, text }) => kind === "words" && namesBareB(text));
-    if (!sign || this.notices.some(({ kind }) => kind === "bare-b")) return;
+    if (!sign) return;
     const because = whyBFlat(sign, this.timeline, this.cursor.transposition);
     this.notices.push({
       kind: "bare-b",
@@ -356,10 +370,11 @@ class PageReader {
     if (this.notation.atSoundingPitch) {
       // A score in C may still write a piccolo or a bass clarinet in another octave.
       const { bars, transpositions } = this.timeline;
-      const octaves = transpositions.findLast((each) => comparePlaces(bars, each.at, at) <= 0);
+      const octaves = inForceAt(transpositions, bars, at);
       return octaves?.value ?? AS_WRITTEN;
     }
     const printed = this.cursor.transposition;
+    if (printed && this.trustsPrint) return printed;
     const instrument = INSTRUMENTS[this.hands.current];
     if (printed && notationFor(instrument, printed)) return printed;
     const inClef = instrument.notations.find(

@@ -6,7 +6,7 @@ import { transpositionFifths } from "../theory/pitch.js";
 import { playedInOrder } from "../timing/performed-notes.js";
 import type { InstrumentsInHand } from "./instruments-in-hand.js";
 import { isSameKey, scoreKeyAt } from "./notation.js";
-import { comparePlaces } from "./page-evidence.js";
+import { inForceAt } from "./in-force.js";
 
 /**
  * Key signatures that are not those of the other players, as the instrument in hand reads them, by the index
@@ -65,7 +65,7 @@ function keyFaultAt(
 
 /** The key signature in force at a place. */
 export function keyAt({ keys, bars }: PartTimeline, at: Position) {
-  return keys.findLast((each) => comparePlaces(bars, each.at, at) <= 0);
+  return inForceAt(keys, bars, at);
 }
 
 function isRight(

@@ -1,5 +1,6 @@
-import type { PartNote, PartTimeline, SpelledPitch } from "../model/score.js";
-import { toNumber } from "../theory/fraction.js";
+import type { Fraction } from "../model/fraction.js";
+import type { Articulation, PartNote, PartTimeline, SpelledPitch } from "../model/score.js";
+import { maxFraction, toNumber, ZERO } from "../theory/fraction.js";
 import { isPlayed, playedInOrder, type PerformedNote } from "../timing/performed-notes.js";
 import type { AnalysisContext } from "./context.js";
 import { GRACE_NOTE_SECONDS } from "./rests.js";
@@ -7,6 +8,9 @@ import { GRACE_NOTE_SECONDS } from "./rests.js";
 /** A note as one movement of tongue and fingers: ties are joined to the note they continue. */
 export interface LineNote {
   readonly performed: PerformedNote;
+  /** The note and those tied to it. */
+  readonly tied: readonly PerformedNote[];
+  readonly endQuarters: Fraction;
   /** As written for the instrument in hand; the upper note of a chord. */
   readonly written: SpelledPitch;
   /** From this onset to the next, at the likely tempo; how long it sounds where a rest or nothing follows. */
@@ -19,8 +23,21 @@ export interface LineNote {
   readonly slurred: boolean;
 }
 
-/** A shorter silence is part of the articulation (assumption). */
+/** A shorter silence is part of the articulation (assumption); in no time a breath is caught either. */
 const REST_SECONDS = 0.3;
+/** Seconds come out of a chain of divisions. */
+const ROUNDING = 1e-6;
+
+/** Whether a silence is a rest to hands and breath. */
+export function isRest(seconds: number): boolean {
+  return seconds >= REST_SECONDS - ROUNDING;
+}
+
+interface Head {
+  readonly notes: PerformedNote[];
+  readonly written: SpelledPitch;
+  end: Fraction;
+}
 
 /** The notes of a passage as a line; notes without pitch are left out. */
 export function lineOf(
@@ -28,35 +45,94 @@ export function lineOf(
   notes: readonly PerformedNote[],
   slurred: ReadonlySet<number>,
 ): readonly LineNote[] {
-  const heads: { first: PerformedNote; written: SpelledPitch; end: PerformedNote }[] = [];
+  const heads = upperLine(joinTies(notes));
+  const secondsBetween = (from: Fraction, to: Fraction) =>
+    to.compare(from) > 0 ? clock.secondsBetween(from, to).likely : 0;
+  return heads.flatMap(({ notes: tied, written, end }, k): LineNote[] => {
+    const [first] = tied;
+    if (!first) return [];
+    const next = heads[k + 1]?.notes[0];
+    const before = heads[k - 1];
+    const sounding = secondsBetween(first.startQuarters, end);
+    const goesOn = next && !isRest(secondsBetween(end, next.startQuarters));
+    const toNext = goesOn ? secondsBetween(first.startQuarters, next.startQuarters) : sounding;
+    return [
+      {
+        performed: first,
+        tied,
+        endQuarters: end,
+        written,
+        // Grace notes have no length of their own.
+        seconds: first.note.grace ? GRACE_NOTE_SECONDS : toNext,
+        soundingSeconds: sounding,
+        restBefore: !before || isRest(secondsBetween(before.end, first.startQuarters)),
+        slurred: slurred.has(first.noteIndex),
+      },
+    ];
+  });
+}
+
+function voiceOf({ note }: PerformedNote): string {
+  return `${note.staff} ${note.voice}`;
+}
+
+/** Notes with what is tied to them; each voice has ties of its own. */
+function joinTies(notes: readonly PerformedNote[]): readonly Head[] {
+  const heads: Head[] = [];
+  const open = new Map<string, Head>();
   for (const performed of notes) {
     const [written] = performed.note.pitches;
     if (!written) continue;
-    const open = heads.at(-1);
-    const continues = performed.note.tiedFromBefore && open?.end.note.tiedToNext;
-    if (open && continues && performed.startQuarters.equals(open.end.endQuarters)) {
-      open.end = performed;
-    } else heads.push({ first: performed, written, end: performed });
+    const held = open.get(voiceOf(performed));
+    const isHeld =
+      performed.note.tiedFromBefore &&
+      held?.notes.at(-1)?.note.tiedToNext === true &&
+      performed.startQuarters.equals(held.end);
+    if (held && isHeld) {
+      held.notes.push(performed);
+      held.end = performed.endQuarters;
+      continue;
+    }
+    const head = { notes: [performed], written, end: performed.endQuarters };
+    open.set(voiceOf(performed), head);
+    heads.push(head);
   }
-  const secondsBetween = (from: PerformedNote["startQuarters"], to: typeof from) =>
-    to.compare(from) > 0 ? clock.secondsBetween(from, to).likely : 0;
-  return heads.map(({ first, written, end }, k) => {
-    const next = heads[k + 1]?.first;
-    const before = heads[k - 1]?.end;
-    const soundingSeconds = secondsBetween(first.startQuarters, end.endQuarters);
-    const toNext = next && secondsBetween(first.startQuarters, next.startQuarters);
-    const silence = before ? secondsBetween(before.endQuarters, first.startQuarters) : Infinity;
-    return {
-      performed: first,
-      written,
-      // Grace notes have no length of their own; what precedes them gives it.
-      seconds: first.note.grace ? GRACE_NOTE_SECONDS : (toNext ?? soundingSeconds),
-      soundingSeconds,
-      restBefore: silence >= REST_SECONDS,
-      slurred: slurred.has(first.noteIndex),
-    };
+  return heads;
+}
+
+/** Where two voices sound at once, the upper: one player has one line. */
+function upperLine(heads: readonly Head[]): readonly Head[] {
+  const voices = [
+    ...new Set(heads.flatMap(({ notes: [first] }) => (first ? [voiceOf(first)] : []))),
+  ];
+  if (voices.length < 2) return heads;
+  const ends = new Map<string, Fraction>();
+  for (const voice of voices) ends.set(voice, ZERO);
+  const order = voices.sort();
+  return heads.filter(({ notes: [first], end }) => {
+    if (!first) return false;
+    const voice = voiceOf(first);
+    const upper = order.slice(0, order.indexOf(voice));
+    const isCovered =
+      upper.some((other) => (ends.get(other) ?? ZERO).compare(first.startQuarters) > 0) ||
+      heads.some(
+        ({ notes: [other] }) =>
+          other?.startQuarters.equals(first.startQuarters) === true &&
+          upper.includes(voiceOf(other)),
+      );
+    ends.set(voice, maxFraction(ends.get(voice) ?? ZERO, end));
+    return !isCovered;
   });
 }
+
+/** Dots and lines under a slur are tongued all the same (portato). */
+const TONGUED: ReadonlySet<Articulation> = new Set([
+  "staccato",
+  "staccatissimo",
+  "tenuto",
+  "detached-legato",
+  "spiccato",
+]);
 
 /**
  * Notes that are reached under a slur, by their index in the timeline: they are not tongued. A rest ends
@@ -73,8 +149,9 @@ export function slurredNotes({ notes, bars }: PartTimeline): ReadonlySet<number>
     const barStart = bars[note.barIndex]?.writtenQuarters;
     const start = (barStart ? toNumber(barStart) : 0) + toNumber(note.offset);
     if (start > voice.end + SAME_PLACE) voice.open = 0;
-    if (voice.open > 0) slurred.add(noteIndex);
-    voice.open = Math.max(0, voice.open - stops(note)) + (note.marks?.slurStarts ?? 0);
+    if (voice.open > 0 && !isTongued(note)) slurred.add(noteIndex);
+    const stops = note.marks?.slurStops ?? 0;
+    voice.open = Math.max(0, voice.open - stops) + (note.marks?.slurStarts ?? 0);
     voice.end = Math.max(voice.end, start + toNumber(note.duration));
     voices.set(key, voice);
   }
@@ -83,6 +160,6 @@ export function slurredNotes({ notes, bars }: PartTimeline): ReadonlySet<number>
 
 const SAME_PLACE = 1e-9;
 
-function stops(note: PartNote): number {
-  return note.marks?.slurStops ?? 0;
+function isTongued({ marks }: PartNote): boolean {
+  return marks?.articulations?.some((each) => TONGUED.has(each)) ?? false;
 }

@@ -27,8 +27,10 @@ export function movementBreaks(
     const visit = visits[k];
     const end = visit?.startQuarters.add(visit.lengthQuarters);
     if (!visit || !end || end.compare(to) > 0) break;
-    const goesOn = visits[k + 1]?.barIndex === visit.barIndex + 1;
-    const isEnd = endsMovement(bars, visit.barIndex);
+    const next = visits[k + 1]?.barIndex ?? 0;
+    const goesOn = next > visit.barIndex;
+    // A Fine ends a movement whose last bars come before it.
+    const isEnd = goesOn && endsMovement(bars, next - 1);
     const isClosed = isEnd || bars[visit.barIndex]?.finalBarline;
     if (!isClosed || !goesOn || end.compare(from) < 0) continue;
     if (isAttacca(timeline, visit.barIndex)) continue;
@@ -50,12 +52,25 @@ export function breakSeconds(pauses: readonly HeldPlace[]): number {
     .reduce((sum, { extraSeconds }) => sum + extraSeconds.short, 0);
 }
 
-function isAttacca({ instructions, tempoSigns }: PartTimeline, lastBar: number): boolean {
-  const isNear = (barIndex: number) => barIndex > lastBar - LAST_BARS && barIndex <= lastBar + 1;
-  return (
-    instructions.some(({ at, text }) => isNear(at.barIndex) && GOES_ON.test(text)) ||
-    tempoSigns.some(
-      ({ at, words }) => isNear(at.barIndex) && words.some((text) => GOES_ON.test(text)),
-    )
-  );
+function isAttacca(timeline: PartTimeline, lastBar: number): boolean {
+  const bars = barsThatGoOn(timeline);
+  for (let k = lastBar - LAST_BARS + 1; k <= lastBar + 1; k++) if (bars.has(k)) return true;
+  return false;
+}
+
+const known = new WeakMap<PartTimeline, ReadonlySet<number>>();
+
+/** Bars with words that let what follows go on at once, found once for each part. */
+function barsThatGoOn(timeline: PartTimeline): ReadonlySet<number> {
+  let bars = known.get(timeline);
+  if (!bars) {
+    const words = [
+      ...timeline.instructions.map(({ at, text }) => ({ at, texts: [text] })),
+      ...timeline.tempoSigns.map(({ at, words: texts }) => ({ at, texts })),
+    ];
+    const goesOn = words.filter(({ texts }) => texts.some((text) => GOES_ON.test(text)));
+    bars = new Set(goesOn.map(({ at }) => at.barIndex));
+    known.set(timeline, bars);
+  }
+  return bars;
 }

@@ -5,7 +5,7 @@ import type { InstrumentId } from "../model/instrument.js";
 import type { PartTimeline, Position } from "../model/score.js";
 import { transpositionFifths } from "../theory/pitch.js";
 import { nameOfPart } from "./first-instrument.js";
-import { comparePlaces } from "./page-evidence.js";
+import { inForceAt } from "./in-force.js";
 
 /** How a part is notated: for its instrument, or at the pitch that sounds. */
 export interface Notation {
@@ -32,7 +32,7 @@ export function readNotation(timeline: PartTimeline): Notation {
     return { atSoundingPitch: true, transpositions: partTranspositions, notices: [] };
   }
   const asPrinted = { ...FROM_FILE, transpositions };
-  const name = nameOfPart(timeline, undefined);
+  const name = nameOfPart(timeline);
   const [instrument] = name ? instrumentsNamed(name) : [];
   const octavesOnly = transpositions.every(({ value }) => transpositionFifths(value) === 0);
   if (!instrument || !octavesOnly || INSTRUMENTS[instrument].keyFifths === 0) return asPrinted;
@@ -61,7 +61,7 @@ function whyInC(
 
 /** The other players' key in force at a place. */
 export function scoreKeyAt({ scoreKeys, bars }: PartTimeline, at: Position) {
-  return scoreKeys.findLast((each) => comparePlaces(bars, each.at, at) <= 0);
+  return inForceAt(scoreKeys, bars, at);
 }
 
 /** Whether two keys sound the same, however they are spelled. */

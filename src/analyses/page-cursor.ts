@@ -13,6 +13,7 @@ export class PageCursor {
   private nextSign = 0;
   private nextTransposition = 0;
   private nextClef = 0;
+  private hadBassClef = false;
   private readonly players: readonly number[] | undefined;
 
   constructor(
@@ -47,13 +48,13 @@ export class PageCursor {
     this.transposition = transpositions[this.nextTransposition - 1]?.value ?? this.transposition;
     this.nextClef = countReached(bassClefs, this.nextClef);
     this.inBassClef = bassClefs[this.nextClef - 1]?.value;
+    this.hadBassClef ||= this.inBassClef ?? false;
     return this.signs.slice(from, this.nextSign).filter((sign) => this.concernsPlayer(sign));
   }
 
   /** How the clefs passed bear on which instrument is meant. */
   get clef(): ClefReading {
-    const hadBassClef = this.timeline.bassClefs.slice(0, this.nextClef).some(({ value }) => value);
-    return this.inBassClef === false && hadBassClef ? undefined : this.inBassClef;
+    return this.inBassClef === false && this.hadBassClef ? undefined : this.inBassClef;
   }
 
   /** The next sign of the player's that names an instrument or changes the transposition. */

@@ -29,6 +29,8 @@ export interface PageSign {
   readonly name?: NamedInstrument;
   readonly sound?: string;
   readonly transposition?: Transposition;
+  /** Words that ask for something that could not be understood: they decide nothing, but they warn. */
+  readonly isUnclear?: true;
   /** A bare abbreviation, which heads cues as well: heeded only on the way back to what was played before. */
   readonly onlyReturns?: true;
   /** Players of a shared staff that the words name; the others go on as before. */
@@ -53,7 +55,10 @@ export function pageSigns(
     const found = instructionSigns(instruction, timeline, ownPlaces);
     if (found === "unclear") {
       const barLabel = timeline.bars[instruction.at.barIndex]?.barLabel ?? "";
-      notices.push({ kind: "instruction-unclear", text: instruction.text, barLabel });
+      const { at, kind, text } = instruction;
+      notices.push({ kind: "instruction-unclear", text, barLabel });
+      // Whatever they ask for, they warn the player.
+      signs.push({ at, kind, text, takesEffect: "after-rest", governs: false, isUnclear: true });
     } else signs.push(...found);
   }
   return { signs: signs.sort((a, b) => comparePlaces(timeline.bars, a.at, b.at)), notices };
@@ -112,7 +117,7 @@ function instructionSigns(
     takesEffect,
     governs: false,
     name,
-    ...(players && { players }),
+    ...((players ?? name.players) && { players: players ?? name.players ?? [] }),
   }));
 }
 

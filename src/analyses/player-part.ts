@@ -1,7 +1,9 @@
 import { readInstrumentName } from "../instruments/names.js";
 import { readPlayerWords, type PlayerWords } from "../instruments/player-words.js";
+import type { Fraction } from "../model/fraction.js";
 import { InputError } from "../model/input-error.js";
 import type { FromHere, PartNote, PartTimeline, SpelledPitch } from "../model/score.js";
+import { maxFraction, ZERO } from "../theory/fraction.js";
 import { groupBy } from "../theory/search.js";
 import { isPlayed } from "../timing/performed-notes.js";
 import { barVoices, type BarVoices } from "./bar-voices.js";
@@ -35,31 +37,76 @@ export function playerPart(timeline: PartTimeline, player: number): PartTimeline
     playersOfStaff(timeline).length > 1 ||
     timeline.instructions.some(({ text }) => readPlayerWords(text) !== undefined);
   if (!isShared) return { ...timeline, part };
-  const players = named.length > 0 ? named : range(Math.max(2, player));
-  const staves = [...new Set(timeline.notes.filter(isPlayed).map(({ staff }) => staff))];
-  if (staves.length === players.length) {
-    const own = staves.sort((a, b) => a - b)[players.indexOf(player)];
+  const players = named.length > 0 ? named : unnamedPlayers(timeline);
+  if (!players.includes(player)) {
+    throw new InputError("no-matching-part", `nothing in the part is for player ${player}`, {
+      part: timeline.part.id,
+    });
+  }
+  const staves = [...new Set(timeline.notes.filter(isPlayed).map(({ staff }) => staff))].sort(
+    (a, b) => a - b,
+  );
+  const eachStaff = players.length / staves.length;
+  if (staves.length > 1 && Number.isInteger(eachStaff)) {
+    const staffIndex = Math.floor(players.indexOf(player) / eachStaff);
+    const own = staves[staffIndex];
     const isOwn = ({ staff }: { readonly staff?: number }) => staff === undefined || staff === own;
-    return {
+    const onStaff: PartTimeline = {
       ...timeline,
       part,
       notes: timeline.notes.filter(isOwn),
       rests: timeline.rests.filter(isOwn),
       instructions: timeline.instructions.filter(isOwn),
+      transpositions: timeline.transpositions.filter(isOwn),
+      bassClefs: timeline.bassClefs.filter(isOwn),
+      keys: timeline.keys.filter(isOwn),
       dynamics: timeline.dynamics.filter(isOwn),
       swells: timeline.swells.filter(isOwn),
     };
+    if (eachStaff === 1) return onStaff;
+    const first = staffIndex * eachStaff;
+    return partOfStaff(onStaff, players.slice(first, first + eachStaff), player);
   }
+  return partOfStaff({ ...timeline, part }, players, player);
+}
+
+/** The players of a part that does not number them: two, or as many as its words name. */
+function unnamedPlayers({ instructions }: PartTimeline): readonly number[] {
+  const most = instructions.reduce((players, { text }) => {
+    const words = readPlayerWords(text);
+    return words?.kind === "some" ? Math.max(players, ...words.players) : players;
+  }, 2);
+  return range(most);
+}
+
+function partOfStaff(
+  timeline: PartTimeline,
+  players: readonly number[],
+  player: number,
+): PartTimeline {
   const { notes, unmarked } = new StaffReader(timeline, players).notesOf(player);
   const spans = barSpans(timeline, unmarked);
   return {
     ...timeline,
-    part,
     notes,
     notices:
       spans.length > 0
         ? [...timeline.notices, { kind: "players-unmarked", spans }]
         : timeline.notices,
+  };
+}
+
+/** A part of several staves as its upper staff has it, as far as signatures and clefs go. */
+export function byUpperStaff(timeline: PartTimeline): PartTimeline {
+  const isUpper = ({ staff }: { readonly staff?: number }) => staff === undefined || staff === 1;
+  const { transpositions, bassClefs, keys } = timeline;
+  if (![...transpositions, ...bassClefs, ...keys].some((each) => !isUpper(each))) return timeline;
+  if (timeline.part.player !== undefined) return timeline;
+  return {
+    ...timeline,
+    transpositions: transpositions.filter(isUpper),
+    bassClefs: bassClefs.filter(isUpper),
+    keys: keys.filter(isUpper),
   };
 }
 
@@ -71,20 +118,25 @@ export function playersOfStaff({ part, notes }: PartTimeline): readonly number[]
   const played = notes.filter(isPlayed);
   const isShared =
     played.some(({ pitches }) => pitches.length > 1) ||
-    [...groupBy(played, ({ barIndex }) => barIndex).values()].some(
-      (inBar) =>
-        new Set(inBar.map(({ voice, staff }) => `${staff} ${voice}`)).size > 1 &&
-        inBar.some((note) => inBar.some((other) => sounds(other, note) && other !== note)),
-    );
+    [...groupBy(played, ({ barIndex }) => barIndex).values()].some(soundsTogether);
   return isShared ? [1, 2] : [];
 }
 
-function sounds(other: PartNote, note: PartNote): boolean {
-  return (
-    !other.grace &&
-    other.offset.compare(note.offset) <= 0 &&
-    other.offset.add(other.duration).compare(note.offset) > 0
-  );
+/** Whether two voices of a bar sound at once. */
+function soundsTogether(inBar: readonly PartNote[]): boolean {
+  const voiceOf = ({ staff, voice }: PartNote) => `${staff} ${voice}`;
+  const ends = new Map<string, Fraction>();
+  return [...inBar]
+    .sort((a, b) => a.offset.compare(b.offset))
+    .some((note) => {
+      const own = voiceOf(note);
+      const together = [...ends].some(
+        ([voice, end]) => voice !== own && end.compare(note.offset) > 0,
+      );
+      const end = note.offset.add(note.duration);
+      ends.set(own, maxFraction(ends.get(own) ?? ZERO, end));
+      return together;
+    });
 }
 
 function range(last: number): readonly number[] {
@@ -95,8 +147,9 @@ function range(last: number): readonly number[] {
 type Share = ReadonlyMap<number, readonly SpelledPitch[]>;
 
 class StaffReader {
-  private readonly words: readonly FromHere<readonly number[]>[];
+  private readonly words: readonly FromHere<PlayerWords>[];
   private readonly voices: ReadonlyMap<number, BarVoices>;
+  private readonly notesInBar: ReadonlyMap<number, readonly PartNote[]>;
   private nextWords = 0;
   /** Who plays by the words in force; undefined where none are. */
   private inForce: readonly number[] | undefined;
@@ -107,12 +160,13 @@ class StaffReader {
     private readonly timeline: PartTimeline,
     private readonly players: readonly number[],
   ) {
+    const family = readInstrumentName(timeline.part.name)?.family;
     this.words = timeline.instructions.flatMap(({ kind, text, at }) => {
-      const words = kind === "words" ? readPlayerWords(text) : undefined;
-      const value = words && this.playersNamed(words);
-      return value ? [{ at, value }] : [];
+      const words = kind === "words" ? readPlayerWords(text, family) : undefined;
+      return words && this.concernsStaff(words) ? [{ at, value: words }] : [];
     });
     this.voices = barVoices(timeline);
+    this.notesInBar = groupBy(timeline.notes.filter(isPlayed), ({ barIndex }) => barIndex);
   }
 
   /** The notes of one player, and the bars in which nothing says that they are. */
@@ -145,13 +199,15 @@ class StaffReader {
       // Grace notes that end a trill stand before what begins with the next bar.
       if (!next || next.at.barIndex > barIndex) return;
       if (comparePlaces(bars, next.at, { barIndex, offset }) > 0) return;
-      this.inForce = next.value;
+      this.inForce = this.playersNamed(next.value);
       this.nextWords++;
     }
   }
 
   private share(note: PartNote): Share {
     const owner = this.ownerByVoice(note);
+    const divided = owner === undefined ? undefined : this.dividedByVoices(note);
+    if (divided) return divided;
     if (owner !== undefined) {
       // The voice of somebody whom the words left out: they hold no longer.
       if (this.inForce?.includes(owner) === false) this.inForce = undefined;
@@ -170,12 +226,18 @@ class StaffReader {
     );
   }
 
-  /** Those of the staff whom words name; undefined where they are for others. */
-  private playersNamed(words: PlayerWords): readonly number[] | undefined {
-    if (words.kind === "all") return this.players;
-    if (words.kind === "upper") return this.players.slice(0, 1);
-    const own = this.players.filter((player) => words.players.includes(player));
-    return own.length > 0 ? own : undefined;
+  private concernsStaff(words: PlayerWords): boolean {
+    return words.kind !== "some" || words.players.some((player) => this.players.includes(player));
+  }
+
+  /** Those of the staff whom words name; "a 2" on a staff of three is for the two named before, or the upper. */
+  private playersNamed(words: PlayerWords): readonly number[] {
+    const { players, inForce } = this;
+    if (words.kind === "some") return players.filter((player) => words.players.includes(player));
+    if (words.kind === "upper") return players.slice(0, 1);
+    const { count } = words;
+    if (count === undefined || count >= players.length) return players;
+    return inForce?.length === count ? inForce : players.slice(0, count);
   }
 
   /** Whether a note is taken for all only because nothing says for whom it is. */
@@ -189,6 +251,25 @@ class StaffReader {
     const inBar = this.voices.get(note.barIndex);
     if (!inBar || inBar.activeAt(note).length < 2) return undefined;
     return this.players[Math.min(inBar.order.indexOf(note.voice), this.players.length - 1)];
+  }
+
+  /** Three players in two voices: as many notes as players, dealt from the top. */
+  private dividedByVoices(note: PartNote): Share | undefined {
+    const order = this.voices.get(note.barIndex)?.order ?? [];
+    if (this.players.length <= order.length) return undefined;
+    const together = (this.notesInBar.get(note.barIndex) ?? [])
+      .filter((other) => other.offset.equals(note.offset) && other.grace === note.grace)
+      .sort((a, b) => order.indexOf(a.voice) - order.indexOf(b.voice));
+    const count = together.reduce((sum, { pitches }) => sum + pitches.length, 0);
+    if (count !== this.players.length) return undefined;
+    const above = together.slice(0, together.indexOf(note));
+    const first = above.reduce((sum, { pitches }) => sum + pitches.length, 0);
+    return new Map(
+      note.pitches.flatMap((pitch, k): [number, SpelledPitch[]][] => {
+        const player = this.players[first + k];
+        return player === undefined ? [] : [[player, [pitch]]];
+      }),
+    );
   }
 
   /** Those who hold a note that is tied from before; undefined where nobody does. */

@@ -22,6 +22,8 @@ export interface ResolveContext {
   readonly used: readonly InstrumentId[];
   /** Instruments that the part list says the part is for. */
   readonly declared?: readonly InstrumentId[];
+  /** Whether the part is a book that may hold any woodwind. */
+  readonly holdsAny?: boolean;
   /** The transposition in force at the note; undefined when the file prints none at all. */
   readonly transposition: Transposition | undefined;
   readonly clef?: ClefReading;
@@ -63,7 +65,7 @@ export function resolveInstrument(
     transpositionFits,
   ];
   const pool = pools.find((each) => each.length > 0);
-  const instrument = pool && nearest(pool, context);
+  const instrument = pool && nearest(pool, context, hints.name);
   if (!instrument) return undefined;
   return {
     instrument,
@@ -139,16 +141,28 @@ export function nameCandidates(
   );
 }
 
+const SMALL_CLARINETS: ReadonlySet<InstrumentId> = new Set([
+  "clarinet-eflat",
+  "clarinet-d",
+  "clarinet-aflat",
+]);
+
 /** The candidate most like what the player has been playing. */
 function nearest(
   candidates: readonly InstrumentId[],
-  { current, used, declared = [] }: ResolveContext,
+  { current, used, declared = [], holdsAny = false }: ResolveContext,
+  name: NamedInstrument | undefined,
 ): InstrumentId | undefined {
-  const distance = (id: InstrumentId): number => {
+  // Nobody calls an E-flat clarinet just "Cl.".
+  const isBare = name?.family === "clarinet" && name.keyFifths === undefined;
+  const distance = (id: InstrumentId): number =>
+    plainDistance(id) + (isBare && SMALL_CLARINETS.has(id) ? 0.5 : 0);
+  const plainDistance = (id: InstrumentId): number => {
     const before = used.indexOf(id);
     if (before >= 0) return before / 100;
     if (declared.includes(id)) return 0.5;
-    if (!current) return 1;
+    // A book that holds any woodwind is as likely to go on with one as with another.
+    if (!current || holdsAny) return 1;
     const [a, b] = [INSTRUMENTS[id], INSTRUMENTS[current]];
     if (a.standInGroup !== undefined && a.standInGroup === b.standInGroup) return 1;
     return a.family === b.family ? 2 : 3;

@@ -51,7 +51,11 @@ export function decideSigns(
   const followed = followedName(printed, context);
   const hints = {
     name: followed?.name ?? encoded.findLast(({ name }) => name !== undefined)?.name,
-    sound: encoded.findLast(({ sound }) => sound !== undefined)?.sound,
+    // A printed key alone means the size in hand, whatever the file's sound is.
+    sound:
+      followed && followed.name?.family === undefined
+        ? undefined
+        : encoded.findLast(({ sound }) => sound !== undefined)?.sound,
   };
   const byAll = resolveInstrument(hints, context);
   const resolved = followed ? byAll : (unlessStandIn(byAll, context) ?? byAll);
@@ -119,9 +123,18 @@ function againstTransposition(
       words: followed.text,
       wordsBarLabel: labelOf(followed.at),
       wordsMean: instrument,
-      transpositionFits: likest(transpositionFits, instrument),
+      transpositionFits: mostLike(transpositionFits, instrument, context),
     },
   ];
+}
+
+/** What is in hand already, where the transposition is for that; else what is most like the instrument meant. */
+function mostLike(
+  fits: readonly InstrumentId[],
+  instrument: InstrumentId,
+  { current }: ResolveContext,
+): readonly InstrumentId[] {
+  return current !== undefined && fits.includes(current) ? [current] : likest(fits, instrument);
 }
 
 function againstEachOther(
@@ -171,7 +184,7 @@ function encodedFaults(
         encoded: sign.text,
         encodedBarLabel: labelOf(sign.at),
         encodedMeans: meant.instrument,
-        transpositionFits: likest(meant.transpositionFits, meant.instrument),
+        transpositionFits: mostLike(meant.transpositionFits, meant.instrument, context),
         followed: instrument,
       },
     ];

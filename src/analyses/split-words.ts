@@ -11,10 +11,9 @@ const MOST_PIECES = 4;
  * Puts together an instruction that stands in several directions of one bar ("muta in" and "La"): pieces
  * that ask for nothing by themselves but do when they are read together.
  */
-export function joinSplitWords(
-  instructions: readonly PrintedInstruction[],
-): readonly PrintedInstruction[] {
-  const joined: PrintedInstruction[] = [];
+export function joinSplitWords(all: readonly PrintedInstruction[]): readonly PrintedInstruction[] {
+  const instructions = all.filter(({ kind }) => kind === "words");
+  const joined: PrintedInstruction[] = all.filter(({ kind }) => kind !== "words");
   for (let k = 0; k < instructions.length;) {
     const first = instructions[k];
     if (!first) break;

@@ -33,9 +33,17 @@ export function soundingTrills(
     if (!written) return [];
     const at = momentOf(performed);
     if (marks?.trill && !marks.trill.continues) {
-      const other = upperNeighbour(written, fifthsOf(performed), marks.trill.accidental);
-      const [lower, upper] = [toSounding(written, performed), toSounding(other, performed)];
-      return [{ at, kind: "trill", lower, upper }];
+      const upper = upperNeighbour(written, fifthsOf(performed));
+      const alter = marks.trill.accidental ?? alterInForce(upper, notes, k) ?? upper.alter;
+      const other = { ...upper, alter };
+      return [
+        {
+          at,
+          kind: "trill",
+          lower: toSounding(written, performed),
+          upper: toSounding(other, performed),
+        },
+      ];
     }
     const next = notes[k + 1];
     const other = next?.note.pitches[0];
@@ -54,14 +62,25 @@ export function soundingTrills(
   });
 }
 
-function upperNeighbour(
-  pitch: SpelledPitch,
-  fifths: number,
-  accidental: number | undefined,
-): SpelledPitch {
+function upperNeighbour(pitch: SpelledPitch, fifths: number): SpelledPitch {
   const { step, octave } = movePitch({ ...pitch, alter: 0 }, 1, 0);
-  const bySignature = signatureAlter(fifths, pitchFifths({ step, alter: 0 }));
-  return { step, octave, alter: accidental ?? bySignature };
+  return { step, octave, alter: signatureAlter(fifths, pitchFifths({ step, alter: 0 })) };
+}
+
+/** An accidental that an earlier note of the bar has brought; undefined where none has. */
+function alterInForce(
+  { step, octave }: SpelledPitch,
+  notes: readonly PerformedNote[],
+  before: number,
+): number | undefined {
+  const bar = notes[before]?.visit.visitIndex;
+  for (let k = before - 1; notes[k]?.visit.visitIndex === bar && k >= 0; k--) {
+    const same = notes[k]?.note.pitches.find(
+      (each) => each.step === step && each.octave === octave,
+    );
+    if (same) return same.alter;
+  }
+  return undefined;
 }
 
 /** How trills lie on an instrument. */

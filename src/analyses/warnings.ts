@@ -11,6 +11,8 @@ interface WarnedChange {
   readonly printed: InstrumentSwitch;
   readonly rest: Rest;
   readonly needed: ChangeoverTime;
+  /** Seconds that the end of a movement gives besides. */
+  readonly pause: number;
   /** Played before the beat of the entry. */
   readonly graceNotes: number;
   /** Where the silence begins and ends, quarters of the performance. */
@@ -24,10 +26,11 @@ interface WarnedChange {
  */
 export function warningFaults(
   context: AnalysisContext,
-  { printed, rest, needed, graceNotes, from, to }: WarnedChange,
+  { printed, rest, needed, pause, graceNotes, from, to }: WarnedChange,
 ): readonly Disagreement[] {
   const { performance, clock } = context;
   const { warning } = printed;
+  const neededSeconds = Math.max(0, needed.seconds - pause);
   const { barIndex, barLabel } = performance.momentAt(to);
   const restBarLabel = endMoment(performance, from).barLabel;
   if (!warning) {
@@ -41,7 +44,7 @@ export function warningFaults(
   if (!seenAt || seenAt.compare(from) <= 0) return [];
   const untilBeat = seenAt.compare(to) < 0 ? clock.secondsBetween(seenAt, to).short : 0;
   const seconds = Math.max(0, untilBeat - graceNotes * GRACE_NOTE_SECONDS);
-  if (seconds >= needed.seconds || rest.seconds.short < needed.seconds) return [];
+  if (seconds >= neededSeconds || rest.seconds.short < neededSeconds) return [];
   return [
     {
       kind: "late-warning",

@@ -219,12 +219,27 @@ function withoutOption(tokens: readonly Token[]): readonly Token[] {
   return offered.phrase && isPlain(offered) ? tokens.slice(0, option) : tokens;
 }
 
+/** "Fl. -> Cl.": from one to the other. */
+const ARROW = /^[^→>]{0,40}\p{L}[^→>]{0,40}(?:->|→|⟶|=>)/u;
+
 /**
  * Reads printed words as an instruction to change instrument. Whatever is neither a change nor
  * asks for one is `none`: tempo words, tonalities, players ("a 2"), cue names, timpani tunings.
  */
 export function readChangeWords(text: string): ChangeWords {
-  const tokens = withoutOption(tokenize(text));
+  const known = readBefore.get(text);
+  if (known) return known;
+  const read = readWords(text);
+  if (readBefore.size < MOST_KNOWN) readBefore.set(text, read);
+  return read;
+}
+
+/** The same few texts are asked for again and again; bounded, since a hostile file has many. */
+const readBefore = new Map<string, ChangeWords>();
+const MOST_KNOWN = 2000;
+
+function readWords(text: string): ChangeWords {
+  const tokens = withoutOption(tokenize(text.replace(ARROW, " to ")));
   const result = readSeveral(tokens) ?? readOne(tokens).outcome;
   if (result === "none" || result === "stop") return { kind: "none" };
   const printed = text.trim();

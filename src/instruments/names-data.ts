@@ -37,7 +37,7 @@ export const NAME_ROWS: readonly NameRow[] = [
   { kind: "clarinet", language: "es", full: ["clarinete", "clarinetes"], short: [], source: M21 },
   { kind: "clarinet", language: "ru", full: ["klarnet", "klarnety"], short: [], source: M21 },
 
-  { kind: "small-clarinet", language: "en", full: ["small clarinet", "piccolo clarinet", "sopranino clarinet"], short: [], source: CP },
+  { kind: "small-clarinet", language: "en", full: ["small clarinet", "piccolo clarinet", "sopranino clarinet"], short: ["picc cl", "picc. cl", "picc clar", "picc clarinet"], source: CP },
   { kind: "small-clarinet", language: "de", full: ["kleine klarinette", "kl klarinette", "kleine clarinette"], short: ["kl klar", "kl kl", "kl cl", "kl clar"], source: CP },
   { kind: "small-clarinet", language: "fr", full: ["petite clarinette", "petites clarinettes", "pte clarinette"], short: ["petite cl", "petite clar", "pte cl", "pte clar", "p. cl", "p. clar", "p cl"], source: BERLIOZ },
   { kind: "small-clarinet", language: "it", full: ["clarinetto piccolo", "clarinetti piccoli", "piccolo clarinetto"], short: ["cl picc", "clar picc", "cl piccolo", "clar piccolo"], source: CP },
@@ -162,7 +162,7 @@ export const PLURALS: ReadonlySet<string> = new Set([
 export const NUMBER_WORDS: ReadonlyMap<string, number> = new Map([
   ["i", 1], ["ii", 2], ["iii", 3], ["iv", 4], ["v", 5], ["vi", 6],
   ["first", 1], ["second", 2], ["third", 3], ["fourth", 4],
-  ["primo", 1], ["prima", 1], ["secondo", 2], ["seconda", 2], ["terzo", 3], ["quarto", 4],
+  ["imo", 1], ["iido", 2], ["iida", 2], ["primo", 1], ["prima", 1], ["secondo", 2], ["seconda", 2], ["terzo", 3], ["quarto", 4],
   ["erste", 1], ["zweite", 2], ["dritte", 3], ["vierte", 4], ["erster", 1], ["zweiter", 2], ["dritter", 3],
   ["premier", 1], ["premiere", 1], ["deuxieme", 2], ["troisieme", 3],
   ["primero", 1], ["segundo", 2], ["tercero", 3],

@@ -2,7 +2,7 @@ import type { InstrumentId } from "../model/instrument.js";
 import type { KeySpelling } from "./key-names-data.js";
 import { KIND_BY_KEY, KIND_INSTRUMENTS, type InstrumentKind } from "./kinds.js";
 import { FOREIGN_WORDS } from "./names-data.js";
-import { onlyKey, readName, type NameReading } from "./read-name.js";
+import { onlyKey, playerNumber, readName, type NameReading } from "./read-name.js";
 import { INSTRUMENTS, instrumentList } from "./table.js";
 import { tokenize } from "./tokens.js";
 
@@ -84,16 +84,19 @@ function isBareB({ fifths, spelling, marked }: NameReading["keys"][number]): boo
   return fifths === -2 && spelling === "german" && !marked;
 }
 
-/** Whether a part name is that of a clarinet of any size, basset horns included. */
+/** Whether a part name has a clarinet of any size in it, basset horns included. */
 export function isClarinetName(text: string): boolean {
-  const kind = readInstrumentName(text)?.family;
-  return kind !== undefined && INSTRUMENTS[KIND_INSTRUMENTS[kind][0]].family === "clarinet";
+  return readInstrumentNames(text).some(
+    ({ family }) =>
+      family !== undefined && INSTRUMENTS[KIND_INSTRUMENTS[family][0]].family === "clarinet",
+  );
 }
 
 /**
  * The instruments a part name lists ("Reed 2: Flute, Clarinet, Alto Sax"), in its order; one or none for most.
  */
 export function readInstrumentNames(text: string): readonly NamedInstrument[] {
+  if (isForeignName(text) && !isDoublerChair(text)) return [];
   const pieces = text.split(/[,;:/&+()]|\b(?:and|und|et|e|y)\b/);
   const names = pieces.flatMap((piece) => readInstrumentName(piece) ?? []);
   const whole = readInstrumentName(text);
@@ -108,8 +111,11 @@ const CHAIRS: ReadonlySet<string> = new Set([
 
 /** Whether a part is called by a chair that may hold any woodwind: "Reed 2", "Woodwind 3". */
 export function isDoublerChair(text: string): boolean {
-  const [first] = tokenize(text);
-  return first !== undefined && CHAIRS.has(first.text) && !isForeignName(text);
+  const [first, second] = tokenize(text);
+  if (!first || !CHAIRS.has(first.text)) return false;
+  // "Wood block", "Reed organ" and "Winds" are no chairs.
+  if (!second) return first.text === "reed";
+  return second.text === "book" || playerNumber(second) !== undefined;
 }
 
 /** Whether a part name is that of a woodwind whose players double: any kind of the table, or a chair. */

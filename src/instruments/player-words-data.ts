@@ -1,5 +1,5 @@
 /**
- * Words for all players of a shared staff, folded as in tokens.ts, the longer phrase first. "a 2", "1.",
+ * Words for all players of a shared staff, folded as in tokens.ts. "a 2", "1.",
  * "div." and "unis." stand so in public scores (OpenScore Orchestra corpus); the rest is common practice,
  * no source.
  */
@@ -10,8 +10,17 @@ export const ALL_PLAYERS: readonly (readonly string[])[] = [
   ["unis"], ["unisono"], ["unisson"], ["unison"],
   ["tous", "div", "en"], ["tous", "div"], ["non", "div"], ["nicht", "geteilt"],
   ["div"], ["divisi"], ["divises"], ["divided"], ["geteilt"], ["get"],
-  ["tutti"], ["tous"], ["beide"], ["both"], ["tous", "deux"], ["les", "deux"], ["soli"], ["alle"],
+  ["tutti"], ["tous"], ["beide"], ["both"], ["tous", "deux"], ["les", "deux"], ["les", "2"], ["zus"], ["zusammen"], ["soli"], ["alle"],
 ]; // prettier-ignore
+
+/** Words before a number: "nur 2.". */
+export const ONLY_WORDS: ReadonlySet<string> = new Set([
+  "nur",
+  "only",
+  "solo",
+  "soltanto",
+  "seulement",
+]);
 
 /** Without a number these mean the first player. */
 export const SOLO_WORDS: ReadonlySet<string> = new Set(["solo", "soliste", "solistisch"]);

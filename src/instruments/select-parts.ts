@@ -1,6 +1,6 @@
 import { InputError } from "../model/input-error.js";
 import type { PartInfo } from "../model/score.js";
-import { isClarinetName, isWindDoublerName, readInstrumentName } from "./names.js";
+import { isClarinetName, isDoublerChair, isWindDoublerName, readInstrumentName } from "./names.js";
 import { instrumentsForSound } from "./table.js";
 
 /**
@@ -26,7 +26,11 @@ export function selectParts<P extends PartInfo>(
     return parts.filter((part) => chosen.has(part));
   }
   const clarinets = parts.filter((part) =>
-    isFor(part, isClarinetName, /^wind\.reed\.(?:clarinet|basset-horn)/),
+    isFor(
+      part,
+      (text) => isClarinetName(text) || isDoublerChair(text),
+      /^wind\.reed\.(?:clarinet|basset-horn)/,
+    ),
   );
   if (clarinets.length > 0) return clarinets;
   const doublers = parts.filter((part) =>
@@ -49,8 +53,7 @@ export function partsOfPlayer<P extends PartInfo>(
   const playersOf = ({ name }: P) => readInstrumentName(name)?.players ?? [];
   const own = parts.filter((part) => playersOf(part).includes(player));
   if (own.length > 0) return own;
-  const unnumbered = parts.filter((part) => playersOf(part).length === 0);
-  if (unnumbered.length > 0) return unnumbered;
+  if (parts.every((part) => playersOf(part).length === 0)) return parts;
   throw new InputError("no-matching-part", `no part is for player ${player}; ${listed(parts)}`);
 }
 

@@ -36,7 +36,7 @@ const SIGNS: ReadonlyMap<string, string> = new Map([
 
 /** Alternatives that begin differently and never fail half-way, so the cost is linear. */
 const TOKEN =
-  /(\p{L}+)|(\d+)((?:st|nd|rd|th|er|ere|re|eme|me|do|da|ro|ra|e|o|a)(?!\p{L}))?|([♭♯♮])|[,;/&+]/gu;
+  /(\p{L}+)|(\d+)((?:st|nd|rd|th|er|ere|re|eme|me|mo|ma|do|da|ro|ra|e|o|a)(?!\p{L}))?|([♭♯♮])|[,;/&+]/gu;
 
 /** A word that a line break divides: "Bassklari-\nnette". */
 const DIVIDED = /(\p{L}+)-\s*\n\s*(\p{L}+)/gu;

@@ -207,7 +207,7 @@ export type Notice = {
   | { readonly kind: "bars-not-reached"; readonly lastBarLabel: string; readonly bars: number }
   | { readonly kind: "ending-unreadable"; readonly text: string }
   | { readonly kind: "concert-score" }
-  /** A part without transpositions whose notes were taken for sounding ones, by the other players' key. */
+  /** A part without transpositions whose notes were taken for sounding ones. */
   | {
       readonly kind: "score-in-c";
       readonly instrument: InstrumentId;
@@ -229,6 +229,8 @@ export type Notice = {
   /** Bass-clef notes with the transposition of the treble-clef notation: an octave too low in the file. */
   | { readonly kind: "bass-clef-octave"; readonly count: number }
   | { readonly kind: "grace-before-entry"; readonly count: number; readonly seconds: number }
+  /** A bar of another part; it was asked for its key only. */
+  | { readonly kind: "other-part-unreadable" }
   | { readonly kind: "unpitched"; readonly count: number }
 );
 export type NoticeKind = Notice["kind"];

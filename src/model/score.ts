@@ -192,6 +192,8 @@ export interface PartRest {
 export interface FromHere<T> {
   readonly at: Position;
   readonly value: T;
+  /** The staff it is for, where a part has several and the file says which. */
+  readonly staff?: number;
 }
 
 /** Levels that last, from the softest; softer and louder ones than these count as the outermost. */

@@ -41,6 +41,8 @@ export interface Moment {
   readonly visitIndex: number;
   readonly barIndex: number;
   readonly barLabel: string;
+  /** Which movement of the file, from 1; there only where it has several, whose bars have the same numbers. */
+  readonly movement?: number;
   readonly pass: number;
   /** Whether the bar is played more than once, so that `pass` needs saying. */
   readonly repeated: boolean;

@@ -226,11 +226,25 @@ function readRest(
   };
 }
 
+/** Highest first; most chords are written from the bottom or from the top. */
+function joinPitches(
+  chord: readonly SpelledPitch[],
+  added: readonly SpelledPitch[],
+): readonly SpelledPitch[] {
+  const [top] = chord;
+  const bottom = chord.at(-1);
+  const [pitch] = added;
+  if (!pitch || !top || !bottom) return [...chord, ...added];
+  if (midiNumber(pitch) >= midiNumber(top)) return [...added, ...chord];
+  if (midiNumber(pitch) <= midiNumber(bottom)) return [...chord, ...added];
+  return [...chord, ...added].sort((a, b) => midiNumber(b) - midiNumber(a));
+}
+
 function joinChord(first: PartNote, second: PartNote): PartNote {
   const marks = joinMarks(first.marks, second.marks);
   return {
     ...first,
-    pitches: [...first.pitches, ...second.pitches].sort((a, b) => midiNumber(b) - midiNumber(a)),
+    pitches: joinPitches(first.pitches, second.pitches),
     // A chord with one full-size or visible note is played.
     cue: first.cue && second.cue,
     hidden: first.hidden && second.hidden,

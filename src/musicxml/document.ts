@@ -25,10 +25,13 @@ export interface ScoreDocument extends ScoreTitles {
   readonly timeline: (partId: string) => PartTimeline;
   /** The transpositions a part prints and the bars they stand in, without reading its notes. */
   readonly transpositions: (partId: string) => readonly PrintedTransposition[];
+  /** The printed number of a part's first bar. */
+  readonly firstBarLabel: (partId: string) => string;
 }
 
 /** A transposition and the bar that prints it. */
 export interface PrintedTransposition {
+  readonly barIndex: number;
   readonly barLabel: string;
   readonly value: Transposition;
 }
@@ -63,6 +66,7 @@ export function openScore(bytes: Buffer): ScoreDocument {
       return readTimeline(bytes, named, part, header.concertScore);
     },
     transpositions: (partId) => printedTranspositions(bytes, slicesOf(partId)),
+    firstBarLabel: (partId) => slicesOf(partId).bars[0]?.label ?? "",
   };
 }
 
@@ -76,7 +80,7 @@ function printedTranspositions(bytes: Buffer, slices: PartSlices): readonly Prin
       .flatMap((attributes) => descendants(attributes, "transpose"))
       .flatMap((element) => {
         const value = readTransposition(element);
-        return value ? [{ barLabel: label, value }] : [];
+        return value ? [{ barIndex, barLabel: label, value }] : [];
       });
   });
 }

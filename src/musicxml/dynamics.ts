@@ -54,8 +54,12 @@ function dynamicWords(dynamics: XmlElement): readonly string[] {
   );
 }
 
+const LONGEST_TEXT = 200;
+
 /** A word with a full stop stays another word: "p. 12" is a page. */
 function splitWords(text: string): readonly string[] {
+  // No level stands in a text longer than any instruction.
+  if (text.length > LONGEST_TEXT) return [];
   return text.split(/[\s,;:()[\]]+/).filter(Boolean);
 }
 

@@ -147,26 +147,27 @@ export class PageSigns {
     offset: Fraction,
     notify: Notify,
   ): void {
-    const transpose = child(attributes, "transpose");
-    const value = transpose && readTranspose(transpose, notify);
-    if (value) this.transpositions.push({ barIndex, offset, value });
+    for (const transpose of children(attributes, "transpose")) {
+      const value = readTranspose(transpose, notify);
+      if (value) this.transpositions.push({ barIndex, offset, value, ...staffOf(transpose) });
+    }
     const forPart = child(attributes, "for-part");
     const partTranspose = forPart && child(forPart, "part-transpose");
     const partValue = partTranspose && readTranspose(partTranspose, notify);
     if (partValue) this.partTranspositions.push({ barIndex, offset, value: partValue });
     // The clef of the part that will be made from the score tells more of its notation.
-    const clef = (forPart && child(forPart, "part-clef")) ?? child(attributes, "clef");
-    if (clef) {
-      this.bassClefs.push({ barIndex, offset, value: childText(clef, "sign") === "F" });
+    const partClef = forPart && child(forPart, "part-clef");
+    for (const clef of partClef ? [partClef] : children(attributes, "clef")) {
+      const value = childText(clef, "sign") === "F";
+      this.bassClefs.push({ barIndex, offset, value, ...staffOf(clef) });
     }
-    const key = child(attributes, "key");
-    if (key) {
+    for (const key of children(attributes, "key")) {
       const text = childText(key, "fifths");
       const fifths = readFifths(key);
       if (fifths === undefined && text !== undefined) {
         notify({ kind: "odd-number", element: "fifths", text });
       }
-      this.keys.push({ barIndex, offset, value: fifths ?? null });
+      this.keys.push({ barIndex, offset, value: fifths ?? null, ...staffOf(key) });
     }
   }
 
@@ -232,6 +233,12 @@ export class PageSigns {
       ),
     };
   }
+}
+
+/** The staff that an attribute is for (MusicXML 4.0, `number`). */
+function staffOf({ attributes }: XmlElement): { readonly staff?: number } {
+  const staff = Number(attributes["number"]);
+  return staff > 0 ? { staff } : {};
 }
 
 function readTranspose(element: XmlElement, notify: Notify): Transposition | undefined {

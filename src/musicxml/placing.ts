@@ -7,12 +7,17 @@ export interface Unplaced<T> {
   readonly barIndex: number;
   readonly offset: Fraction;
   readonly value: T;
+  readonly staff?: number;
 }
 
 /** Everything in the order of the page; what stands at one place stays in the order of the file. */
 export function placeAll<T>(bars: readonly Bar[], items: readonly Unplaced<T>[]): FromHere<T>[] {
   return items
-    .map(({ barIndex, offset, value }) => ({ at: position(bars, barIndex, offset), value }))
+    .map(({ barIndex, offset, value, staff }) => ({
+      at: position(bars, barIndex, offset),
+      value,
+      ...(staff !== undefined && { staff }),
+    }))
     .sort((a, b) => comparePositions(a.at, b.at));
 }
 

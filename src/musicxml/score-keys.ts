@@ -1,13 +1,16 @@
-import type { FromHere, PartTimeline } from "../model/score.js";
+import { InputError } from "../model/input-error.js";
+import type { FromHere, PartTimeline, Position } from "../model/score.js";
 import { transpositionFifths } from "../theory/pitch.js";
-import { ZERO } from "../theory/fraction.js";
 import { readTransposition } from "./bar-content.js";
 import type { PartSlices } from "./document-index.js";
-import { child, children, childText, parseContent, type XmlElement } from "./elements.js";
+import { child, children, childText, type XmlElement } from "./elements.js";
+import type { NoticeCollector } from "./notices.js";
+import { readOtherBar } from "./other-bars.js";
+import { comparePositions } from "./placing.js";
 
 /** What a part's signatures say from a bar on. */
 interface Signature {
-  readonly barIndex: number;
+  readonly at: Position;
   /** Written key in fifths; null where it is not a traditional one. */
   readonly written?: number | null;
   /** Fifths from written to sounding. */
@@ -27,8 +30,9 @@ const MAJORITY = 2 / 3;
 export function readScoreKeys(
   bytes: Buffer,
   others: readonly PartSlices[],
+  notices: NoticeCollector,
 ): Pick<PartTimeline, "scoreKeys" | "otherParts"> {
-  const parts = others.map((part) => readSignatures(bytes, part));
+  const parts = others.map((part) => readSignatures(bytes, part, notices));
   const transposes = (signatures: readonly Signature[]) =>
     signatures.some(({ transposition }) => transposition !== undefined && transposition !== 0);
   const inC = parts.filter((signatures) => !transposes(signatures));
@@ -47,25 +51,19 @@ export function readScoreKeys(
 }
 
 function agreedKeys(voters: readonly (readonly Signature[])[]): readonly FromHere<number | null>[] {
-  const bars = [
-    ...new Set(voters.flatMap((signatures) => signatures.map(({ barIndex }) => barIndex))),
-  ].sort((a, b) => a - b);
-  const next = voters.map(() => 0);
+  const signs = voters
+    .flatMap((signatures, voter) => signatures.map((signature) => ({ ...signature, voter })))
+    .sort((a, b) => comparePositions(a.at, b.at));
   const current: (number | null | undefined)[] = voters.map(() => undefined);
   const agreed: FromHere<number | null>[] = [];
-  for (const barIndex of bars) {
-    voters.forEach((signatures, k) => {
-      for (;;) {
-        const signature = signatures[next[k] ?? 0];
-        if (!signature || signature.barIndex > barIndex) break;
-        if (signature.written !== undefined) current[k] = signature.written;
-        next[k] = (next[k] ?? 0) + 1;
-      }
-    });
+  signs.forEach(({ at, voter, written }, k) => {
+    if (written !== undefined) current[voter] = written;
+    // All that stands at one place is weighed together.
+    const next = signs[k + 1];
+    if (next && comparePositions(next.at, at) === 0) return;
     const value = mostCommon(current.filter((key) => key !== undefined));
-    const before = agreed.at(-1);
-    if (!before || before.value !== value) agreed.push({ at: { barIndex, offset: ZERO }, value });
-  }
+    if (agreed.length === 0 || agreed.at(-1)?.value !== value) agreed.push({ at, value });
+  });
   return agreed;
 }
 
@@ -76,31 +74,39 @@ function mostCommon(keys: readonly (number | null)[]): number | null {
   return first && first[1] >= MAJORITY * keys.length ? first[0] : null;
 }
 
-function readSignatures(bytes: Buffer, part: PartSlices): readonly Signature[] {
-  const bars = [...new Set([...part.keyBars, ...part.transposeBars])].sort((a, b) => a - b);
-  return bars.flatMap((barIndex) => {
-    const slice = part.bars[barIndex];
-    if (!slice) return [];
-    const elements = parseContent(bytes.toString("utf8", slice.start, slice.end), {
-      part: part.id,
-      bar: slice.label,
-    });
-    const firstNote = elements.findIndex(({ name }) => name === "note");
-    return elements.flatMap((element, k) =>
-      element.name === "attributes"
-        ? [
-            {
-              ...readAttributes(element),
-              // A signature inside the bar, or at its end, is taken to hold from the next.
-              barIndex: firstNote >= 0 && k > firstNote ? barIndex + 1 : barIndex,
-            },
-          ]
-        : [],
-    );
-  });
+const known = new WeakMap<PartSlices, readonly Signature[]>();
+
+/** Read once for each part of a document, however many parts are asked for. */
+function readSignatures(bytes: Buffer, part: PartSlices, notices: NoticeCollector) {
+  let signatures = known.get(part);
+  if (!signatures) {
+    const bars = [...new Set([...part.keyBars, ...part.transposeBars])].sort((a, b) => a - b);
+    signatures = bars.flatMap((barIndex) => signaturesOf(bytes, part, barIndex, notices));
+    known.set(part, signatures);
+  }
+  return signatures;
 }
 
-function readAttributes(attributes: XmlElement): Omit<Signature, "barIndex"> {
+function signaturesOf(
+  bytes: Buffer,
+  part: PartSlices,
+  barIndex: number,
+  notices: NoticeCollector,
+): readonly Signature[] {
+  try {
+    const { signs } = readOtherBar(bytes, part, barIndex);
+    return signs
+      .filter(({ value }) => value.name === "attributes")
+      .map(({ offset, value }) => ({ ...readAttributes(value), at: { barIndex, offset } }));
+  } catch (error) {
+    // The player's own part can be read all the same.
+    if (!(error instanceof InputError)) throw error;
+    notices.at(part.bars[barIndex]?.label ?? "", part.id)({ kind: "other-part-unreadable" });
+    return [];
+  }
+}
+
+function readAttributes(attributes: XmlElement): Omit<Signature, "at"> {
   const [key] = children(attributes, "key");
   const transpose = child(attributes, "transpose");
   const by = transpose && readTransposition(transpose);

@@ -3,12 +3,11 @@ import { InputError } from "../model/input-error.js";
 import type { Bar, PartInfo, PartTimeline } from "../model/score.js";
 import { fraction, isPositive, maxFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
 import { readBarContent, type BarContent, type NotationState } from "./bar-content.js";
-import { positiveNumber } from "./durations.js";
-import { parseContent } from "./elements.js";
 import { COMMON_TIME } from "./meter.js";
 import { NoticeCollector } from "./notices.js";
 import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
 import { fillMeasureRepeat, type MeasureRepeatState } from "./measure-repeat.js";
+import { barElements, readOtherBar } from "./other-bars.js";
 import { PageSigns } from "./page-signs.js";
 import { readScoreKeys } from "./score-keys.js";
 
@@ -57,7 +56,7 @@ export function readTimeline(
     notes: readBars.flatMap(({ content }) => content.notes),
     rests: readBars.flatMap(({ content }) => content.rests),
     ...signs.placed(bars, notices),
-    ...readScoreKeys(bytes, otherParts),
+    ...readScoreKeys(bytes, otherParts, notices),
     pagesArePlayers: index.parts.length === 1,
     concertScore,
     notices: notices.all(),
@@ -86,11 +85,6 @@ function readPart(
   return read;
 }
 
-function barElements(bytes: Buffer, slice: BarSlice, part: string) {
-  if (slice.end <= slice.start) return [];
-  return parseContent(bytes.toString("utf8", slice.start, slice.end), { part, bar: slice.label });
-}
-
 function readSharedMarks(
   bytes: Buffer,
   other: PartSlices,
@@ -111,18 +105,6 @@ function readSharedMarks(
       notify,
     );
   }
-}
-
-function readOtherBar(bytes: Buffer, other: PartSlices, barIndex: number): BarContent {
-  const slice = other.bars[barIndex] ?? { label: "", start: 0, end: 0 };
-  const state: NotationState = { divisions: divisionsBefore(other, barIndex), meter: COMMON_TIME };
-  // What is odd in the notes of a part that is not reported on is not this player's concern.
-  return readBarContent(barElements(bytes, slice, other.id), barIndex, state, () => undefined);
-}
-
-function divisionsBefore(part: PartSlices, barIndex: number): Fraction {
-  const mark = part.divisions.findLast((each) => each.barIndex < barIndex);
-  return (mark && positiveNumber(mark.divisions)) ?? ONE;
 }
 
 /**

@@ -93,7 +93,9 @@ function changeDocument(change: InstrumentChange) {
       text: hazardText(hazard),
     })),
     evidence: change.evidence.map((each) => ({ ...each, description: evidenceText(each) })),
-    disagreements: change.disagreements,
+    disagreements: change.disagreements.map((each) =>
+      each.kind === "late-warning" ? { ...each, seconds: round(each.seconds) } : each,
+    ),
     advice: change.advice.map((each) => ({ ...each, sentence: adviceText(each) })),
   };
 }
@@ -215,8 +217,15 @@ function restDocument(rest: Rest) {
   };
 }
 
-export function place({ barIndex, barLabel, pass, beat, quarters }: Moment) {
-  return { barIndex, barLabel, pass, beat: round(beat), quarters: toNumber(quarters) };
+export function place({ barIndex, barLabel, movement, pass, beat, quarters }: Moment) {
+  return {
+    barIndex,
+    barLabel,
+    ...(movement !== undefined && { movement }),
+    pass,
+    beat: round(beat),
+    quarters: toNumber(quarters),
+  };
 }
 
 function timedPlace(moment: TimedMoment) {

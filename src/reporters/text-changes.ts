@@ -70,9 +70,12 @@ function fromText({ leave }: InstrumentChange): string {
 function timeText({ rest, needed, lookUp }: InstrumentChange): string {
   // What is measured has no fast end.
   const end = rest.seconds.short === rest.seconds.long ? "" : "at the fast end ";
+  // In the pause between two movements nobody counts bars.
+  const hasPause = rest.pauses.some(({ sign }) => sign === "movement-end");
+  const bars = hasPause ? "" : ` (${barsLeftText(lookUp.bars)})`;
   const left =
     lookUp.seconds > 0
-      ? `leaves ${secondsText(lookUp.seconds)} (${barsLeftText(lookUp.bars)}) to look up`
+      ? `leaves ${secondsText(lookUp.seconds)}${bars} to look up`
       : `${secondsText(-lookUp.seconds)} too short`;
   return `rest ${restLengthText(rest)}, ${secondsRangeText(rest.seconds)}${pauseSuffix(rest)}; hands ${secondsText(needed.seconds)}; ${end}${left}`;
 }

@@ -11,7 +11,10 @@ export function endsMovement(bars: readonly Bar[], barIndex: number): boolean {
   const isClosed = bar?.finalBarline ?? bar?.repeatEnd !== undefined;
   if (!isClosed || bar?.jumps?.fine || !next) return false;
   // An upbeat has the number 0.
-  return next.barLabel === "0" || next.barLabel === "1";
+  if (next.barLabel === "1") return true;
+  // After a repeat it may be the upbeat of the section that follows.
+  const isUpbeat = bar?.finalBarline ?? bars[barIndex + 2]?.barLabel === "1";
+  return next.barLabel === "0" && isUpbeat;
 }
 
 /** The first bar of the movement after the one that a bar is in; undefined where it is the last. */
@@ -25,4 +28,14 @@ export function movementStart(bars: readonly Bar[], barIndex: number): number {
   let start = barIndex;
   while (start > 0 && !endsMovement(bars, start - 1)) start--;
   return start;
+}
+
+/** The movement of every bar, from 1; undefined where there is only one. */
+export function movementNumbers(bars: readonly Bar[]): readonly number[] | undefined {
+  let movement = 1;
+  const numbers = bars.map(({ barIndex }) => {
+    if (barIndex > 0 && endsMovement(bars, barIndex - 1)) movement++;
+    return movement;
+  });
+  return movement > 1 ? numbers : undefined;
 }

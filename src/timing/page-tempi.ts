@@ -4,6 +4,7 @@ import type { SheetTempo, TempoSign } from "../model/tempo.js";
 import type { TempoRange, TempoSource } from "../model/time.js";
 import { isPositive, toNumber, ZERO } from "../theory/fraction.js";
 import { readHeldTempo, wordsOf, type HeldTempo, type TempoReading } from "./held-tempo.js";
+import { endsMovement } from "./movements.js";
 import { groupByBar, placeFinder } from "./places.js";
 import { ASSUMED_TEMPO, FREE_TEMPO, LONGER_BEAT, multiplied } from "./tempo-range.js";
 
@@ -124,10 +125,25 @@ class PageReader {
 
   /** A longer beat, or none, bends the tempo while it lasts. */
   private enterBar(bar: Bar): void {
+    if (bar.barIndex > 0 && endsMovement(this.bars, bar.barIndex - 1)) this.beginMovement(bar);
     const wanted = this.before && adjustmentFor(bar, this.before);
     if (wanted === this.adjustment) return;
     this.adjustment = wanted;
     if (this.before && !this.ramp) this.pushHeld(this.before, bar.writtenQuarters);
+  }
+
+  /** What the movement before was played at says nothing of the next. */
+  private beginMovement({ writtenQuarters }: Bar): void {
+    this.closeRamp(writtenQuarters, undefined);
+    this.before = undefined;
+    this.adjustment = undefined;
+    this.history.length = 0;
+    this.push(writtenQuarters, {
+      from: ASSUMED_TEMPO,
+      to: ASSUMED_TEMPO,
+      source: "assumed",
+      text: "",
+    });
   }
 
   private take(sign: TempoSign, row: SheetTempo | undefined, bar: Bar, written: Fraction): void {

@@ -3,6 +3,7 @@ import type { Bar, Position } from "../model/score.js";
 import type { BarVisit, Moment } from "../model/time.js";
 import { isPositive, maxFraction, minFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
 import { lastIndexWhere } from "../theory/search.js";
+import { movementNumbers } from "./movements.js";
 import { beatAt } from "./places.js";
 
 /** The bars in the order of performance, with ways between performed time and the page. */
@@ -35,6 +36,7 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
   if (!last) throw new Error("a performance has at least one bar");
   const timesPlayed = new Map<number, number>();
   for (const { barIndex, pass } of visits) timesPlayed.set(barIndex, pass);
+  const movementOf = movementNumbers(bars);
   const barOf = (visit: BarVisit): Bar => {
     const bar = bars[visit.barIndex];
     if (!bar) throw new Error(`no bar ${visit.barIndex}`);
@@ -51,6 +53,7 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
       visitIndex: visit.visitIndex,
       barIndex: bar.barIndex,
       barLabel: bar.barLabel,
+      ...(movementOf && { movement: movementOf[bar.barIndex] ?? 1 }),
       pass: visit.pass,
       repeated: (timesPlayed.get(bar.barIndex) ?? 1) > 1,
       beat: toNumber(beatAt(bar, offset)),

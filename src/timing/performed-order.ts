@@ -146,7 +146,11 @@ class OrderBuilder {
       this.closeSection(barIndex);
     }
     const jumpedTo = this.jump(bar);
-    if (jumpedTo === undefined && endsMovement(this.bars, barIndex)) this.forgetJumps();
+    if (jumpedTo === undefined && endsMovement(this.bars, barIndex)) {
+      this.forgetJumps();
+      // A repeat sign without a beginning does not go back beyond the movement either.
+      this.land(barIndex + 1);
+    }
     return jumpedTo ?? barIndex + 1;
   }
 

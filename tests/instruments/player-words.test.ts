@@ -15,6 +15,8 @@ const SOME: readonly (readonly [string, readonly number[]])[] = [
   ...["3.", "3.  Solo", "3. sourd."].map((text) => [text, [3]] as const),
   ...["4.", "4. sourd."].map((text) => [text, [4]] as const),
   ["1., 2.", [1, 2]],
+  // A label for one player.
+  ["2. in A", [2]],
   ["2., 3.", [2, 3]],
   // Others.
   ...["1º", "1°", "1o", "I. Solo", "I Solo", "1 Solo", "I°", "(1.)", "[I.]", "I", "1. dolce", "I. espr."].map((text) => [text, [1]] as const),
@@ -46,7 +48,7 @@ const LOOK_ALIKES = [
   "2. Satz", "I. Teil", "Act 2.", "1st ending", "1. Mal", "2. volta", "1a volta", "Allegro", "a tempo", "in 2",
   "in tempo", "2/4", "Variation 1.", "Var. II",
   // Changes and names of instruments.
-  "muta in La", "2. muta in Es", "1. muta in La, 2. muta in Mi♭", "I. muta in A", "a 2 muta in La", "in A", "2. in A",
+  "muta in La", "2. muta in Es", "1. muta in La, 2. muta in Mi♭", "I. muta in A", "a 2 muta in La", "in A",
   "Fl. 1", "Cl. II", "Clarinet 2", "2. Klarinette", "Solo clarinet in A", "2 Clarinetti",
   // How to play, and other words.
   "dolce", "p", "sempre p", "a piacere", "al fine", "a", "i", "Viertel", "zu", "D.S.", "attacca", "tacet",
@@ -63,7 +65,7 @@ describe("readPlayerWords", () => {
   });
 
   it.each(ALL)("%j is for all", (text) => {
-    expect(readPlayerWords(text)).toEqual({ kind: "all" });
+    expect(readPlayerWords(text)).toMatchObject({ kind: "all" });
   });
 
   it.each(LOOK_ALIKES)("%j does not say who plays", (text) => {
@@ -77,7 +79,7 @@ describe("readPlayerWords", () => {
 
   it("reads no text longer than the cap", () => {
     const filled = (length: number) => "a 2".padEnd(length, " ");
-    expect(readPlayerWords(filled(MAX_TEXT_LENGTH))).toEqual({ kind: "all" });
+    expect(readPlayerWords(filled(MAX_TEXT_LENGTH))).toEqual({ kind: "all", count: 2 });
     expect(readPlayerWords(filled(MAX_TEXT_LENGTH + 1))).toBeUndefined();
   });
 

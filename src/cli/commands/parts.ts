@@ -2,7 +2,7 @@ import { isWindDoublerName } from "../../instruments/names.js";
 import { instrumentsFor } from "../../instruments/table.js";
 import type { InputFailure } from "../../model/report.js";
 import type { Transposition } from "../../model/score.js";
-import type { ScoreDocument } from "../../musicxml/document.js";
+import type { PrintedTransposition, ScoreDocument } from "../../musicxml/document.js";
 import { clean, escapeForTerminal } from "../../reporters/util/clean.js";
 import { columns } from "../../reporters/util/layout.js";
 import { transpositionSemitones } from "../../theory/pitch.js";
@@ -62,12 +62,32 @@ function partRow(score: ScoreDocument, id: string): PartRow {
     name: part?.name ?? "",
     instruments: (part?.scoreInstruments ?? []).map(({ name, sound }) => name || sound || ""),
     bars: part?.barCount ?? 0,
-    transpositions: score.transpositions(id).map(({ barLabel, value }) => ({
+    transpositions: fromTheStart(score, id).map(({ barLabel, value }) => ({
       ...value,
       semitones: transpositionSemitones(value),
       fromBar: barLabel,
     })),
   };
+}
+
+const AS_WRITTEN: Transposition = { diatonic: 0, chromatic: 0, octaveChange: 0 };
+
+/** Each transposition where it is new; a part that begins without one sounds as written until the first. */
+function fromTheStart(score: ScoreDocument, id: string): readonly PrintedTransposition[] {
+  const printed = score.transpositions(id);
+  const [first] = printed;
+  const all: readonly PrintedTransposition[] =
+    first && first.barIndex > 0
+      ? [{ barIndex: 0, barLabel: score.firstBarLabel(id), value: AS_WRITTEN }, ...printed]
+      : printed;
+  return all.filter(({ value }, k) => {
+    const before = all[k - 1]?.value;
+    return (
+      !before ||
+      before.diatonic + 7 * before.octaveChange !== value.diatonic + 7 * value.octaveChange ||
+      transpositionSemitones(before) !== transpositionSemitones(value)
+    );
+  });
 }
 
 function listingText({

@@ -20,7 +20,7 @@ const WORDING: Wording = {
     `misprint? the file names "${clean(each.encoded)}" (bar ${clean(each.encodedBarLabel)}) for the notes from bar ${clean(each.barLabel)}, ` +
     `but their transposition is for ${oneOf(each.transpositionFits)}; taken for ${fullName(each.followed)}`,
   "words-against-words": (each) =>
-    `misprint? ${quoted(each.words, each.wordsBarLabel)}, but then ${quoted(each.otherWords, each.otherWordsBarLabel)}; ` +
+    `misprint? ${quoted(each.words, each.wordsBarLabel)} and ${quoted(each.otherWords, each.otherWordsBarLabel)} contradict each other; ` +
     `taken for ${fullName(each.followed)} from bar ${clean(each.barLabel)}`,
   "words-before-transposition": (each) =>
     `misprint? ${quoted(each.words, each.wordsBarLabel)} asks for ${fullName(each.wordsMean)}, but bar ${clean(each.passedBarLabel)} ` +
@@ -31,7 +31,7 @@ const WORDING: Wording = {
   "nothing-printed": ({ restBarLabel }) =>
     `nothing on the page warns you: no word stands in the rest from bar ${clean(restBarLabel)} on`,
   "late-warning": (each) =>
-    `late warning: ${quoted(each.words, each.wordsBarLabel)} stands ${secondsText(each.seconds)} before the entry, the hands need ${secondsText(each.neededSeconds)}`,
+    `late warning: ${quoted(each.words, each.wordsBarLabel)} ${each.seconds < 0.05 ? "stands only at the entry" : `stands ${secondsText(each.seconds)} before the entry`}, the hands need ${secondsText(each.neededSeconds)}`,
 };
 
 function keyText(keyFits: "words" | "transposition" | undefined): string {

@@ -28,6 +28,8 @@ export function signatureSign(fifths: number | null): string {
 /** "2♯ (D/b)": a signature with its major and minor key; the tool does not tell which of the two. */
 export function keyText(fifths: number | null): string {
   if (fifths === null) return "own signature";
+  // No player thinks in eight flats.
+  if (Math.abs(fifths) > 7) return keyText(fifths - 12 * Math.sign(fifths));
   return `${signatureSign(fifths)} (${signs(majorKeyName(fifths))}/${signs(minorKeyName(fifths))})`;
 }
 

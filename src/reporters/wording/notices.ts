@@ -22,7 +22,8 @@ function listed(marks: readonly { readonly text: string; readonly barLabel: stri
 function barList(labels: readonly string[]): string {
   const named = labels.slice(0, MOST_NAMED).map(clean).join(", ");
   const more = labels.length > MOST_NAMED ? `, and ${labels.length - MOST_NAMED} more` : "";
-  return `${labels.length === 1 ? "bar" : "bars"} ${named}${more}`;
+  const isOne = labels.length === 1 && !named.includes("–");
+  return `${isOne ? "bar" : "bars"} ${named}${more}`;
 }
 
 const BARE_B: Readonly<Record<Extract<Notice, { kind: "bare-b" }>["because"], string>> = {
@@ -115,6 +116,8 @@ const WORDING: Wording = {
     `nothing says which player these notes are for, so they were taken for all: ${spanList(spans)}`,
   "bass-clef-octave": ({ count }) =>
     `${counted(count, "note")} in bass clef have the transposition of the treble clef, by which some lie below the instrument; keys and range were taken an octave higher`,
+  "other-part-unreadable": () =>
+    "the bar of another part is not well-formed; its key signature is left out of account",
   "grace-before-entry": ({ count, seconds }) =>
     `${count === 1 ? "an entry begins" : `${count} entries begin`} with grace notes before the beat; ${seconds} s was taken off the rest for each note`,
   unpitched: ({ count }) => `${count === 1 ? "a note" : `${count} notes`} without pitch`,

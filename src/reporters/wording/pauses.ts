@@ -37,7 +37,7 @@ function pauseLine(group: readonly HeldPlace[]): string {
   }
   const { short, long } = first.extraSeconds;
   if (first.sign === "movement-end") {
-    return `the movement ends at bar ${bars}: usually ${short}–${long} s more, of which ${short} s are counted in; nothing says attacca`;
+    return `the movement ends at bar ${bars}: usually ${short}–${long} s more, of which ${short} s are counted in${group.length > 1 ? " for each" : ""}; nothing says attacca`;
   }
   return `the ${name} at bar ${bars} adds to that, perhaps ${short}–${long} s${group.length > 1 ? " each" : ""}; how much is the conductor's`;
 }

@@ -6,13 +6,24 @@ const ORDINALS = ["", "1st", "2nd", "3rd"];
 
 /** "2nd time" for a bar that comes back. */
 export function passText(pass: number): string {
-  return `${ORDINALS[pass] ?? `${pass}th`} time`;
+  return `${ordinal(pass)} time`;
 }
 
-/** "45", or "45 (2nd time)" when the bar comes back; the first time needs no saying. */
-export function barText(place: Pick<Moment, "barLabel" | "pass">): string {
+function ordinal(number: number): string {
+  return ORDINALS[number] ?? `${number}th`;
+}
+
+/**
+ * "45", or "45 (2nd time)" when the bar comes back; the first time needs no saying. In a file of several
+ * movements "45 (2nd mvt)".
+ */
+export function barText(place: Pick<Moment, "barLabel" | "pass" | "movement">): string {
   const label = place.barLabel === "0" ? "0 (the upbeat)" : clean(place.barLabel);
-  return place.pass > 1 ? `${label} (${passText(place.pass)})` : label;
+  const says = [
+    ...(place.movement === undefined ? [] : [`${ordinal(place.movement)} mvt`]),
+    ...(place.pass > 1 ? [passText(place.pass)] : []),
+  ];
+  return says.length > 0 ? `${label} (${says.join(", ")})` : label;
 }
 
 /**

@@ -1,0 +1,26 @@
+import type { Fraction } from "../model/fraction.js";
+import { ONE } from "../theory/fraction.js";
+import { readBarContent, type BarContent, type NotationState } from "./bar-content.js";
+import type { BarSlice, PartSlices } from "./document-index.js";
+import { positiveNumber } from "./durations.js";
+import { parseContent } from "./elements.js";
+import { COMMON_TIME } from "./meter.js";
+
+/** The elements of a bar. @throws InputError naming the part and bar */
+export function barElements(bytes: Buffer, slice: BarSlice, part: string) {
+  if (slice.end <= slice.start) return [];
+  return parseContent(bytes.toString("utf8", slice.start, slice.end), { part, bar: slice.label });
+}
+
+/** A bar of a part that is not reported on. @throws InputError naming the part and bar */
+export function readOtherBar(bytes: Buffer, other: PartSlices, barIndex: number): BarContent {
+  const slice = other.bars[barIndex] ?? { label: "", start: 0, end: 0 };
+  const state: NotationState = { divisions: divisionsBefore(other, barIndex), meter: COMMON_TIME };
+  // What is odd in the notes of a part that is not reported on is not this player's concern.
+  return readBarContent(barElements(bytes, slice, other.id), barIndex, state, () => undefined);
+}
+
+function divisionsBefore(part: PartSlices, barIndex: number): Fraction {
+  const mark = part.divisions.findLast((each) => each.barIndex < barIndex);
+  return (mark && positiveNumber(mark.divisions)) ?? ONE;
+}
