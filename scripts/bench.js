@@ -28,7 +28,8 @@ try {
   writeFileSync(partFile, partBytes);
 
   report("cut and analyse one part of a score", bytes, 1, () => check(bytes));
-  report("a file of one part", partBytes, 4.5, () => check(partBytes));
+  // The fingers are tried out on every instrument, which takes as long as reading the part.
+  report("a file of one part", partBytes, 7, () => check(partBytes));
   startUp();
   memory("peak memory, score", plainFile);
   memory("peak memory, one part", partFile);
@@ -97,7 +98,7 @@ function startUp() {
   line("start-up", `${mine.toFixed(0)} ms`, `node -e 0 ${bare.toFixed(0)} ms`, mine / bare, 2.5);
 }
 
-/** Peak resident memory of a whole run of the command, against 6 times the document and 80 MB. */
+/** Peak resident memory of a whole run of the command, against 6 times the document and 95 MB. */
 function memory(name, file) {
   const run = spawnSync(
     process.execPath,
@@ -106,7 +107,7 @@ function memory(name, file) {
   );
   const kilobytes = Number(/peak memory (\d+) kB/.exec(run.stderr)?.[1]);
   if (run.status !== 0 || !kilobytes) throw new Error(`the run failed: ${run.stderr}`);
-  const allowed = 6 * statSync(file).size + 80e6;
+  const allowed = 6 * statSync(file).size + 95e6;
   line(name, size(kilobytes * 1024), `allowed ${size(allowed)}`, (kilobytes * 1024) / allowed, 1);
 }
 

@@ -31,8 +31,9 @@ export function soundingTrills(
     const { marks, pitches } = performed.note;
     const [written] = pitches;
     if (!written) return [];
+    if (!marks?.trill && !marks?.tremolo) return [];
     const at = momentOf(performed);
-    if (marks?.trill && !marks.trill.continues) {
+    if (marks.trill && !marks.trill.continues) {
       const upper = upperNeighbour(written, fifthsOf(performed));
       const alter = marks.trill.accidental ?? alterInForce(upper, notes, k) ?? upper.alter;
       const other = { ...upper, alter };
@@ -47,7 +48,7 @@ export function soundingTrills(
     }
     const next = notes[k + 1];
     const other = next?.note.pitches[0];
-    if (marks?.tremolo?.kind !== "start" || !next || !other) return [];
+    if (marks.tremolo?.kind !== "start" || !next || !other) return [];
     const [lower = written, upper = other] = [written, other].sort(
       (a, b) => midiNumber(a) - midiNumber(b),
     );
