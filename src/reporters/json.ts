@@ -53,11 +53,7 @@ function partDocument(report: PartReport, errors: readonly InputFailure[]) {
     file: report.file,
     title: report.title,
     movement: report.movement,
-    part: {
-      id: report.part.id,
-      name: report.part.name,
-      ...(report.part.player !== undefined && { player: report.part.player }),
-    },
+    part: partNaming(report),
     bars: report.barCount,
     playedBars: report.playedBars,
     durationSeconds: seconds(report.durationSeconds),
@@ -110,6 +106,11 @@ function entryDocument(entry: Entry) {
   };
 }
 
+/** A part by its id and name, and of a shared staff its player; also for `muta keys`. */
+export function partNaming({ part: { id, name, player } }: Pick<PartReport, "part">) {
+  return { id, name, ...(player !== undefined && { player }) };
+}
+
 /** What is asked of tongue, breath and lip; also for `muta keys`. */
 export function demandDocument(demand: Demand) {
   return {
@@ -159,6 +160,12 @@ export function passageDocument(passage: Passage) {
         notesPerSecond: round(spot.notesPerSecond),
         strain: round(spot.strain),
         cause: spot.cause,
+        elsewhere: spot.elsewhere.map((other) => ({
+          instrument: other.instrument,
+          from: other.from && pitchName(other.from),
+          to: pitchName(other.to),
+          strain: round(other.strain),
+        })),
         text: spotText(spot),
       })),
       trills: choice.trills.map((trill) => ({

@@ -2,9 +2,9 @@ import type { CheckReport, PartReport, Passage } from "../model/report.js";
 import { pitchName } from "../theory/pitch.js";
 import { csvText, decimals, guard } from "./csv.js";
 import type { Reporter } from "./index.js";
-import { demandDocument, passageDocument } from "./json.js";
+import { demandDocument, partNaming, passageDocument } from "./json.js";
 import { keysPage } from "./text-keys-page.js";
-import { bestChoice } from "./util/choices.js";
+import { bestChoice, wholePart } from "./util/choices.js";
 import { escapeForTerminal } from "./util/clean.js";
 import { noticeText } from "./wording/notices.js";
 import { partName } from "./wording/parts.js";
@@ -25,7 +25,8 @@ function partDocument(part: PartReport) {
     file,
     title,
     movement,
-    part: { id: part.part.id, name: part.part.name },
+    part: partNaming(part),
+    whole: wholePart(part) ?? null,
     passages: passages.map((passage) => ({
       ...passageDocument(passage),
       best: bestChoice(passage)?.instrument ?? null,

@@ -119,9 +119,13 @@ function wholeLines(part: PartReport): readonly string[] {
   const onOne = whole.onOne.map(
     ({ instrument, score }) => `all on ${shortName(instrument)} ${score.toFixed(1)}`,
   );
-  const figures = [`as printed ${whole.printed.toFixed(1)}`, ...(onOne.length > 1 ? onOne : [])];
-  const best = `the best of each passage ${whole.best.toFixed(1)}`;
-  return [[...figures, ...(onOne.length > 1 ? [best] : [])].join("; ")];
+  const hasChoice = part.passages.some(({ choices }) => choices.length > 1);
+  const figures = [
+    `as printed ${whole.printed.toFixed(1)}`,
+    ...(onOne.length > 1 ? onOne : []),
+    ...(hasChoice ? [`the best of each passage ${whole.best.toFixed(1)}`] : []),
+  ];
+  return [figures.join("; ")];
 }
 
 function spotLines(passages: readonly Passage[]): readonly string[] {

@@ -28,8 +28,13 @@ export type Transposition = readonly [number, number, number?];
 /** The first bar of a part: 4/4, quarters a minute (printed, so that they are likely as they stand). */
 export function opening(
   quartersPerMinute = 60,
-  { fifths = 0, transpose = B_FLAT as Transposition, meter = "4/4" } = {},
+  given: {
+    readonly fifths?: number;
+    readonly transpose?: Transposition;
+    readonly meter?: string;
+  } = {},
 ): string {
+  const { fifths = 0, transpose = B_FLAT, meter = "4/4" } = given;
   return attributes({ meter, fifths, transpose }) + metronome("quarter", String(quartersPerMinute));
 }
 
@@ -103,43 +108,3 @@ export function soundingShown(bars: readonly string[]): readonly number[] {
     Number(soundingSeconds.toFixed(4)),
   );
 }
-
-/** A bar of 4/4 to play: pitches for one of the rhythms, and which notes a slur reaches. */
-export interface StudyBar {
-  readonly rhythm: keyof typeof RHYTHMS;
-  readonly pitches: readonly string[];
-  readonly slurred: readonly boolean[];
-}
-
-/** Lengths in quarters that fill a bar of 4/4, written in sixteenths at the least. */
-export const RHYTHMS = {
-  halves: [2, 2],
-  quarters: [1, 1, 1, 1],
-  dotted: [1.5, 0.5, 1.5, 0.5],
-  eighths: [0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5, 0.5],
-  mixed: [0.5, 0.25, 0.25, 1, 0.75, 0.25, 1],
-  sixteenths: Array.from({ length: 16 }, () => 0.25),
-} as const;
-
-/** The bars of a study as MusicXML; pitches are taken in turn, slurs go from note to note. */
-export function studyBars(
-  study: readonly StudyBar[],
-  { tempo = 60, divisions = 4, fifths = 0 } = {},
-): readonly string[] {
-  return study.map(({ rhythm, pitches, slurred }, k) => {
-    const lengths: readonly number[] = RHYTHMS[rhythm];
-    const reached = lengths.map((_, j) => j > 0 && (slurred[j % slurred.length] ?? false));
-    const notes = lengths.map((length, j) => {
-      const stop = reached[j] ? '<slur type="stop"/>' : "";
-      const start = reached[j + 1] ? '<slur type="start"/>' : "";
-      const pitch = pitches[j % pitches.length] ?? "C5";
-      return note(pitch, length, `<notations>${stop}${start}</notations>`, divisions);
-    });
-    const head = attributes({ meter: "4/4", fifths, transpose: B_FLAT, divisions });
-    const first = k === 0 ? head + metronome("quarter", String(tempo)) : "";
-    return first + notes.join("");
-  });
-}
-
-export const noteCount = (study: readonly StudyBar[]) =>
-  study.reduce((sum, { rhythm }) => sum + RHYTHMS[rhythm].length, 0);

@@ -1,37 +1,19 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { junctionBound, type FingeredNote } from "../../src/fingering/best-fingering.js";
 import { WEIGHTS } from "../../src/fingering/weights.js";
 import { USUAL_PROFILE } from "../../src/instruments/usual-profile.js";
 import type { InstrumentId } from "../../src/model/instrument.js";
 import { spotText } from "../../src/reporters/wording/fingers.js";
-import { midiNumber, parsePitch, pitchName } from "../../src/theory/pitch.js";
+import { pitchName } from "../../src/theory/pitch.js";
 import { A, BASS, note, rest } from "../support/score-xml.js";
 import { back } from "./change-cases.js";
-import {
-  choiceOf,
-  grace,
-  inVoice,
-  noteCount,
-  opening,
-  reportOf,
-  RHYTHMS,
-  run,
-  studyBars,
-  type StudyBar,
-} from "./difficulty-cases.js";
+import { choiceOf, grace, inVoice, opening, reportOf, run } from "./difficulty-cases.js";
+import { LOW_NOTES, noteCount, seamBound, study, studyBars, UNFINGERED } from "./study-cases.js";
 
 const BOTH: readonly InstrumentId[] = ["clarinet-bflat", "clarinet-a"];
 /** Sixteenths at quarter = 165 are 11 notes a second. */
 const FAST = 165;
 
-const PITCHES = "E3 F3 F#3 G3 Bb3 C4 D4 Eb4 F4 G4 G#4 A4 Bb4 B4 C5 C#5 D5 Eb5 F5 G5 A5 C6 D6 F6";
-const studyBar: fc.Arbitrary<StudyBar> = fc.record({
-  rhythm: fc.constantFrom(...(Object.keys(RHYTHMS) as StudyBar["rhythm"][])),
-  pitches: fc.array(fc.constantFrom(...PITCHES.split(" ")), { minLength: 1, maxLength: 16 }),
-  slurred: fc.array(fc.boolean(), { minLength: 1, maxLength: 16 }),
-});
-const study = fc.array(studyBar, { minLength: 1, maxLength: 4 });
 const RUNS = { numRuns: 60 };
 
 describe("the difficulty of any passage", () => {
@@ -89,24 +71,12 @@ describe("the difficulty of any passage", () => {
           notes: noteCount(bars),
           report: reportOf(studyBars(bars, { tempo })),
         }));
-        const last = first.at(-1)!;
-        const lengths = RHYTHMS[last.rhythm];
-        const lastPitch = last.pitches[(lengths.length - 1) % last.pitches.length]!;
-        const seam = (pitch: string, up: number, quarters: number): FingeredNote => ({
-          midi: midiNumber(parsePitch(pitch)) + up,
-          seconds: (quarters * 60) / tempo,
-          restBefore: false,
-          slurred: false,
-        });
         BOTH.forEach((id, up) => {
           const [from, to, all] = [a!, b!, whole!].map(({ notes, report }) => {
             const { fingers, reading } = choiceOf(report, id).difficulty;
             return { fingers: fingers! * notes, reading: reading * notes };
           });
-          const bound = junctionBound(
-            seam(lastPitch, up, lengths.at(-1)!),
-            seam(second[0]!.pitches[0]!, up, 1),
-          );
+          const bound = seamBound(first, second, tempo, up);
           const parts = from!.fingers + to!.fingers;
           expect(all!.fingers).toBeGreaterThanOrEqual(parts - 1e-9);
           expect(all!.fingers).toBeLessThanOrEqual(parts + bound + 1e-9);
@@ -191,12 +161,9 @@ describe("the worst spots", () => {
   });
 
   it("are at a speed that can be told", () => {
-    const bars = [
-      opening(),
-      note("C5", 1) + rest(1) + note("A6", 2, inVoice(1)) + back(2) + note("C5", 2, inVoice(2)),
-    ];
-    bars[1] = opening() + bars[1]!;
-    const { spots } = choiceOf(reportOf(bars.slice(1)));
+    // Two voices that enter together after a rest.
+    const both = note("A6", 2, inVoice(1)) + back(2) + note("C5", 2, inVoice(2));
+    const { spots } = choiceOf(reportOf([opening() + note("C5", 1) + rest(1) + both]));
     for (const { notesPerSecond } of spots) expect(Number.isFinite(notesPerSecond)).toBe(true);
   });
 
@@ -253,16 +220,6 @@ describe("odd parts", () => {
     expect(choiceOf(report).difficulty).toMatchObject({ score: 0, fingers: 0, reading: 0 });
   });
 
-  it("one grace note alone is played", () => {
-    const report = reportOf([opening() + grace("C5") + rest(4)]);
-    expect(report.passages).toHaveLength(1);
-    expect(choiceOf(report).difficulty.score).toBeGreaterThanOrEqual(0);
-  });
-
-  it("rests alone are no passage", () => {
-    expect(reportOf([opening() + rest(4), rest(4)]).passages).toEqual([]);
-  });
-
   it("quarter tones have no fingering here and are an accidental", () => {
     const quarter = note("C#5", 1).replace("<alter>1<", "<alter>0.5<");
     const report = reportOf([opening() + note("C5", 1) + quarter + note("D5", 2)]);
@@ -280,13 +237,7 @@ describe("odd parts", () => {
     expect(choiceOf(report, "clarinet-bflat").difficulty.score).toBeGreaterThan(10);
   });
 
-  // prettier-ignore
-  it.each([
-    ["Bass Clarinet", BASS, "C3 D3 E3 F3", 0],
-    ["Basset Horn in F", [-4, -7], "C3 D3 E3 F3", 0],
-    ["Bass Clarinet", BASS, "Bb2 C3 D3 E3", 1],
-    ["Clarinet in Bb", [-1, -2], "C3 D3 E3 F3", 2],
-  ] as const)("below E3: %s %j, %s", (name, transpose, names, tooLow) => {
+  it.each(LOW_NOTES)("below E3: %s %j, %s", (name, transpose, names, tooLow) => {
     const choice = choiceOf(reportOf([opening(60, { transpose }) + run(names, 1)], { name }));
     expect(choice).toMatchObject({ outOfRange: tooLow, tooLow });
     expect(choice.registers?.chalumeau).toBe(4);
@@ -302,13 +253,7 @@ describe("odd parts", () => {
 
 describe("instruments without a table of fingerings", () => {
   // Every note a move of a fluent scale: 8 a second is 1. Eight sixteenths at 120 and no more.
-  it.each([
-    ["Flute", [0, 0]],
-    ["Oboe", [0, 0]],
-    ["Bassoon", [0, 0]],
-    ["Alto Saxophone", [-5, -9]],
-    ["Tenor Saxophone", [-1, -2, -1]],
-  ] as const)("%s: key, range and speed", (name, transpose) => {
+  it.each(UNFINGERED)("%s: key, range and speed", (name, transpose) => {
     const pitches = name === "Bassoon" ? "C3 D3 E3 F3 G3 A3 B3 C4" : "C5 D5 E5 F5 G5 A5 B5 C6";
     const bars = [opening(120, { transpose }) + run(pitches, 0.25) + rest(2)];
     const choice = choiceOf(reportOf(bars, { name }));
