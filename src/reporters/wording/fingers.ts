@@ -1,6 +1,7 @@
 import type { Finger, MoveCause, Register } from "../../model/fingering.js";
 import type { Demand, HardSpot, RatedTrill } from "../../model/report.js";
 import type { SpelledPitch } from "../../model/score.js";
+import { movePitch } from "../../theory/pitch.js";
 import { shortName } from "./instruments.js";
 import { barText, placeText } from "./places.js";
 import { secondsText } from "./quantities.js";
@@ -65,6 +66,11 @@ export function causeText(cause: MoveCause): string {
   }
 }
 
+/** The same key of the piano without double accidentals: nobody would print E double flat. */
+function plainPitch(pitch: SpelledPitch): SpelledPitch {
+  return Math.abs(pitch.alter) < 2 ? pitch : movePitch(pitch, Math.sign(pitch.alter), 0);
+}
+
 /** Another instrument is worth naming where the same notes take half as much or less. */
 const LIGHTER = 0.5;
 
@@ -75,7 +81,10 @@ export function spotText(spot: HardSpot): string {
     start ? `${pitchText(start)} to ${pitchText(end)}` : pitchText(end);
   const others = elsewhere
     .filter((other) => other.strain <= LIGHTER * strain)
-    .map((other) => `; on ${shortName(other.instrument)} ${move(other.from, other.to)}, lighter`);
+    .map(({ instrument, from: start, to: end }) => {
+      const there = move(start && plainPitch(start), plainPitch(end));
+      return `; on ${shortName(instrument)} ${there}, lighter`;
+    });
   return `bar ${placeText(at)}: ${move(from, to)} at ${speedText(notesPerSecond)}, ${causeText(cause)}${others.join("")}`;
 }
 
