@@ -2,7 +2,7 @@ import { isFingeredHere, registerOf } from "../fingering/fingerings.js";
 import { readingStrain } from "../fingering/reading.js";
 import { strainOf, WEIGHTS } from "../fingering/weights.js";
 import { INSTRUMENTS } from "../instruments/table.js";
-import { REGISTERS, type Register } from "../model/fingering.js";
+import { OUT_OF_RANGE_POINTS, REGISTERS, type Register } from "../model/fingering.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { DifficultyReason, InstrumentChoice } from "../model/report.js";
 import type { SpelledPitch } from "../model/score.js";
@@ -23,9 +23,6 @@ export interface SoundingPassage {
   readonly soundingFifths: number | null;
   readonly momentOf: (note: LineNote) => Moment;
 }
-
-/** A passage with a note that the instrument does not have is this much harder than anything else (assumption). */
-const OUT_OF_RANGE_POINTS = 10;
 
 /**
  * How a passage would lie on each instrument: its key, its accidentals, its range, what the fingers have to

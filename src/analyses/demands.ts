@@ -1,7 +1,9 @@
+import { INSTRUMENTS } from "../instruments/table.js";
 import { USUAL_LIMITS } from "../instruments/usual-profile.js";
 import type { PlayerLimits } from "../model/profile.js";
 import type { Demand, Limit } from "../model/report.js";
 import { DYNAMICS, type Dynamic, type PartTimeline, type Position } from "../model/score.js";
+import type { PauseSign } from "../model/tempo.js";
 import { toNumber } from "../theory/fraction.js";
 import { midiNumber } from "../theory/pitch.js";
 import { endsMovement } from "../timing/movements.js";
@@ -25,13 +27,19 @@ export function findDemands(context: AnalysisContext): readonly Demand[] {
   const { stretches, timeline, inHand } = context;
   const notes = stretches.flatMap((stretch) => stretch.notes);
   const line = lineOf(context, notes, slurredNotes(timeline));
-  const isClarinet = (note: LineNote) =>
-    inHand.instrumentOf(note.performed.noteIndex).includes("clarinet") ||
-    inHand.instrumentOf(note.performed.noteIndex) === "basset-horn-f";
+  const familyOf = ({ performed }: LineNote) =>
+    INSTRUMENTS[inHand.instrumentOf(performed.noteIndex)].family;
   return [
-    ...fastTonguing(context, line),
+    // Flutes double-tongue.
+    ...fastTonguing(
+      context,
+      line.filter((note) => familyOf(note) !== "flute"),
+    ),
     ...longPhrases(context, line),
-    ...softHighNotes(context, line.filter(isClarinet)),
+    ...softHighNotes(
+      context,
+      line.filter((note) => familyOf(note) === "clarinet"),
+    ),
   ]
     .filter(({ from }) => from.pass === 1)
     .sort((a, b) => a.from.quarters.compare(b.from.quarters));
@@ -107,6 +115,9 @@ function strokesIn(quarters: number, strokes: number): number {
 function longPhrases(context: AnalysisContext, line: readonly LineNote[]): readonly Demand[] {
   const { clock, timeline } = context;
   const [loud, soft] = [limitOf(context, "phraseSeconds"), limitOf(context, "softPhraseSeconds")];
+  const breaths = timeline.pauses
+    .filter(({ sign }) => sign === "breath-mark" || sign === "caesura")
+    .sort((a, b) => comparePlaces(timeline.bars, a.at, b.at));
   const demands: Demand[] = [];
   let phrase: LineNote[] = [];
   const close = () => {
@@ -125,7 +136,8 @@ function longPhrases(context: AnalysisContext, line: readonly LineNote[]): reado
   for (const note of line) {
     const before = phrase.at(-1);
     const breath =
-      before && (isRest(silenceBefore(context, before, note)) || breathes(timeline, before, note));
+      before &&
+      (isRest(silenceBefore(context, before, note)) || breathes(timeline, breaths, before, note));
     if (breath) close();
     phrase.push(note);
   }
@@ -143,15 +155,21 @@ function silenceBefore(
 }
 
 /** Whether a breath is printed between two notes, or a movement ends. */
-function breathes({ pauses, bars }: PartTimeline, before: LineNote, note: LineNote): boolean {
-  const [from, to] = [placeOf(before), placeOf(note)];
-  for (let k = from.barIndex; k < to.barIndex; k++) if (endsMovement(bars, k)) return true;
-  return pauses.some(
-    ({ at, sign }) =>
-      (sign === "breath-mark" || sign === "caesura") &&
-      comparePlaces(bars, at, from) > 0 &&
-      comparePlaces(bars, at, to) <= 0,
-  );
+function breathes(
+  { bars }: PartTimeline,
+  breaths: readonly PauseSign[],
+  before: LineNote,
+  note: LineNote,
+): boolean {
+  const [left, entered] = [before.performed.visit, note.performed.visit];
+  const goesOn = entered.barIndex - left.barIndex === entered.visitIndex - left.visitIndex;
+  const from = placeOf(before);
+  // Before a jump only what stands in the bar that is left.
+  const end = bars[from.barIndex]?.lengthQuarters ?? from.offset;
+  const to = goesOn ? placeOf(note) : { barIndex: from.barIndex, offset: end };
+  for (let k = left.barIndex; k < to.barIndex; k++) if (endsMovement(bars, k)) return true;
+  const last = inForceAt(breaths, bars, to);
+  return last !== undefined && comparePlaces(bars, last.at, from) > 0;
 }
 
 function softHighNotes(context: AnalysisContext, line: readonly LineNote[]): readonly Demand[] {
@@ -161,6 +179,7 @@ function softHighNotes(context: AnalysisContext, line: readonly LineNote[]): rea
     const { written, soundingSeconds } = note;
     if (!dynamic || !SOFT.includes(dynamic)) return [];
     if (midiNumber(written) < HIGH_MIDI || soundingSeconds <= limit.value) return [];
+    if (grows(context.timeline, note)) return [];
     return [
       {
         kind: "soft-high-note",
@@ -172,6 +191,18 @@ function softHighNotes(context: AnalysisContext, line: readonly LineNote[]): rea
       },
     ];
   });
+}
+
+/** Whether a hairpin opens under a note: it does not stay soft. */
+function grows({ swells, bars }: PartTimeline, note: LineNote): boolean {
+  const [from, last] = [placeOf(note), note.tied.at(-1)?.note];
+  const to = last ? { barIndex: last.barIndex, offset: last.offset.add(last.duration) } : from;
+  return swells.some(
+    (swell) =>
+      swell.kind === "crescendo" &&
+      comparePlaces(bars, swell.from, to) < 0 &&
+      comparePlaces(bars, swell.to, from) > 0,
+  );
 }
 
 function span({ performance }: AnalysisContext, first: LineNote, last: LineNote) {
@@ -190,7 +221,7 @@ function isSoft(timeline: PartTimeline, note: LineNote): boolean {
   return dynamic !== undefined && SOFT.includes(dynamic);
 }
 
-/** The dynamic printed last before a note on the page, or at it; hairpins are not followed. */
+/** The dynamic printed last before a note on the page, or at it. */
 function dynamicAt({ dynamics, bars }: PartTimeline, note: LineNote): Dynamic | undefined {
   const at = placeOf(note);
   return inForceAt(dynamics, bars, at)?.value;

@@ -4,6 +4,7 @@ import {
   type BestFingering,
   type FingeredNote,
 } from "../fingering/best-fingering.js";
+import { notesPerSecond } from "../fingering/weights.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { HardSpot } from "../model/report.js";
 import type { SpelledPitch } from "../model/score.js";
@@ -38,7 +39,7 @@ export function countBreaks({ notes }: BestFingering): number {
 
 /** Places that take less are no hard spots, in points. */
 const SPOT_FROM = 3;
-const MOST_SPOTS = 3;
+const MOST_SPOTS = 12;
 
 /** The worst places on an instrument, each pair of notes once, and what they are on the others. */
 export function hardSpots(
@@ -55,14 +56,16 @@ export function hardSpots(
     const [from, to, lineNote] = [written[index - 1], written[index], line[index]];
     if (!cause || !to || !lineNote) continue;
     const moves = note.speed !== null && from !== undefined;
-    const pair = `${moves ? midiNumber(from) : ""} ${midiNumber(to)}`;
+    // There and back are the same move.
+    const ends = [moves ? midiNumber(from) : 0, midiNumber(to)];
+    const pair = ends.sort((a, b) => a - b).join(" ");
     if (pairs.has(pair)) continue;
     pairs.add(pair);
     spots.push({
       at: momentOf(lineNote),
       from: moves ? from : null,
       to,
-      notesPerSecond: note.speed ?? 1 / lineNote.seconds,
+      notesPerSecond: note.speed ?? notesPerSecond(lineNote.seconds),
       strain: note.strain,
       cause,
       elsewhere: others.flatMap((other) => {

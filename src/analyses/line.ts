@@ -109,24 +109,29 @@ function upperLine(heads: readonly Head[]): readonly Head[] {
   const ends = new Map<string, Fraction>();
   for (const voice of voices) ends.set(voice, ZERO);
   const order = voices.sort();
+  const voicesAt = new Map<string, Set<string>>();
+  for (const {
+    notes: [first],
+  } of heads) {
+    if (!first) continue;
+    const start = first.startQuarters.toFraction();
+    voicesAt.set(start, (voicesAt.get(start) ?? new Set()).add(voiceOf(first)));
+  }
   return heads.filter(({ notes: [first], end }) => {
     if (!first) return false;
     const voice = voiceOf(first);
     const upper = order.slice(0, order.indexOf(voice));
+    const together = voicesAt.get(first.startQuarters.toFraction());
     const isCovered =
       upper.some((other) => (ends.get(other) ?? ZERO).compare(first.startQuarters) > 0) ||
-      heads.some(
-        ({ notes: [other] }) =>
-          other?.startQuarters.equals(first.startQuarters) === true &&
-          upper.includes(voiceOf(other)),
-      );
+      upper.some((other) => together?.has(other));
     ends.set(voice, maxFraction(ends.get(voice) ?? ZERO, end));
     return !isCovered;
   });
 }
 
-/** Dots and lines under a slur are tongued all the same (portato). */
-const TONGUED: ReadonlySet<Articulation> = new Set([
+/** Dots and lines on two notes in a row under a slur: they are tongued all the same (portato). */
+const PORTATO: ReadonlySet<Articulation> = new Set([
   "staccato",
   "staccatissimo",
   "tenuto",
@@ -140,16 +145,19 @@ const TONGUED: ReadonlySet<Articulation> = new Set([
  */
 export function slurredNotes({ notes, bars }: PartTimeline): ReadonlySet<number> {
   const slurred = new Set<number>();
-  const voices = new Map<string, { open: number; end: number }>();
+  const voices = new Map<string, { open: number; end: number; marked: boolean }>();
   for (const noteIndex of playedInOrder(notes)) {
     const note = notes[noteIndex];
     if (!note || !isPlayed(note)) continue;
     const key = `${note.staff} ${note.voice}`;
-    const voice = voices.get(key) ?? { open: 0, end: 0 };
+    const voice = voices.get(key) ?? { open: 0, end: 0, marked: false };
     const barStart = bars[note.barIndex]?.writtenQuarters;
     const start = (barStart ? toNumber(barStart) : 0) + toNumber(note.offset);
     if (start > voice.end + SAME_PLACE) voice.open = 0;
-    if (voice.open > 0 && !isTongued(note)) slurred.add(noteIndex);
+    // A dot on the last of a slur alone only shortens it.
+    const isPortato = voice.marked && isMarked(note);
+    if (voice.open > 0 && !isPortato) slurred.add(noteIndex);
+    voice.marked = isMarked(note);
     const stops = note.marks?.slurStops ?? 0;
     voice.open = Math.max(0, voice.open - stops) + (note.marks?.slurStarts ?? 0);
     voice.end = Math.max(voice.end, start + toNumber(note.duration));
@@ -160,6 +168,6 @@ export function slurredNotes({ notes, bars }: PartTimeline): ReadonlySet<number>
 
 const SAME_PLACE = 1e-9;
 
-function isTongued({ marks }: PartNote): boolean {
-  return marks?.articulations?.some((each) => TONGUED.has(each)) ?? false;
+function isMarked({ marks }: PartNote): boolean {
+  return marks?.articulations?.some((each) => PORTATO.has(each)) ?? false;
 }

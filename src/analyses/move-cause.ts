@@ -3,8 +3,12 @@ import type { MoveCause } from "../model/fingering.js";
 
 /** What makes a move hard above all: its heaviest reason, as far as it can be told to a player. */
 export function moveCause(reasons: readonly Reason[]): MoveCause | undefined {
-  const [heaviest] = [...reasons].sort((a, b) => b.effort - a.effort);
+  // Whatever else there is, a player meets the break.
+  const overBreak = reasons.find(({ kind }) => kind === "break");
+  const [heaviest] = overBreak ? [overBreak] : [...reasons].sort((a, b) => b.effort - a.effort);
   if (!heaviest) return undefined;
+  const goesDown = reasons.some(({ kind }) => kind === "hand-down");
+  if (goesDown && heaviest.kind === "fingers") return { kind: "hand-down" };
   switch (heaviest.kind) {
     case "slide":
     case "roll":

@@ -15,6 +15,9 @@ export interface SoundingTrill {
   readonly upper: SpelledPitch;
 }
 
+/** How far the second note of a tremolo may stand in a staff of several voices. */
+const NEXT_NOTES = 32;
+
 type ToSounding = (written: SpelledPitch, note: PerformedNote) => SpelledPitch;
 
 /**
@@ -46,7 +49,11 @@ export function soundingTrills(
         },
       ];
     }
-    const next = notes[k + 1];
+    const next = notes
+      .slice(k + 1, k + 1 + NEXT_NOTES)
+      .find(
+        ({ note }) => note.voice === performed.note.voice && note.staff === performed.note.staff,
+      );
     const other = next?.note.pitches[0];
     if (marks.tremolo?.kind !== "start" || !next || !other) return [];
     const [lower = written, upper = other] = [written, other].sort(
@@ -76,10 +83,10 @@ function alterInForce(
 ): number | undefined {
   const bar = notes[before]?.visit.visitIndex;
   for (let k = before - 1; notes[k]?.visit.visitIndex === bar && k >= 0; k--) {
-    const same = notes[k]?.note.pitches.find(
-      (each) => each.step === step && each.octave === octave,
-    );
-    if (same) return same.alter;
+    const note = notes[k]?.note;
+    const same = note?.pitches.find((each) => each.step === step && each.octave === octave);
+    // The accidental of a note tied over the barline ends with it.
+    if (same && !note?.tiedFromBefore) return same.alter;
   }
   return undefined;
 }

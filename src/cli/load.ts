@@ -3,6 +3,7 @@ import { InputError } from "../model/input-error.js";
 import type { InputFailure } from "../model/report.js";
 import { openScore, type ListedPart, type ScoreDocument } from "../musicxml/document.js";
 import { readScoreFile, readScoreStream } from "../musicxml/source.js";
+import { UsageError } from "./usage-error.js";
 import { cleanTo } from "../reporters/util/clean.js";
 
 /** An open score and the parts of it that were asked for. */
@@ -10,6 +11,13 @@ export interface LoadedScore {
   readonly file: string;
   readonly score: ScoreDocument;
   readonly parts: readonly ListedPart[];
+}
+
+/** Standard input is there once only. */
+export function refuseSecondStdin(files: readonly string[]): void {
+  if (files.filter((file) => file === "-").length > 1) {
+    throw new UsageError("standard input (-) can be read only once");
+  }
 }
 
 /** Opens a file, or standard input for `-`. @throws InputError */

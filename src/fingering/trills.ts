@@ -5,8 +5,9 @@ import { WEIGHTS } from "./weights.js";
 
 export interface TrillJudgement {
   /**
-   * Good: one finger, or fingers of one hand together. Awkward: fingers against each other, little
-   * fingers in turn. Poor: a slide, the break, or no fingering.
+   * Good: little effort, as a rule one finger, or fingers of one hand together. Awkward: more than that,
+   * fingers against each other, a finger that changes its key, the break. Poor: a slide, much effort, or no
+   * fingering.
    */
   readonly verdict: TrillVerdict;
   /** Why the alternation takes what it takes; their efforts add up to `effort`. */
@@ -57,7 +58,8 @@ function judgePair(fingering: TrillFingering): TrillJudgement {
   const special = lower.kind === "trill";
   // The two notes of a trill fingering stand for each other: the price of it is counted once.
   const own = [ownEffort(upper), ...(special ? [] : [ownEffort(lower)])].flatMap(
-    ({ reasons }) => reasons,
+    // High notes are high whether they are trilled or not.
+    ({ reasons }) => reasons.filter(({ kind }) => kind !== "high-note"),
   );
   const reasons = [...move.reasons, ...own];
   const effort = reasons.reduce((sum, reason) => sum + reason.effort, 0);

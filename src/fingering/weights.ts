@@ -24,7 +24,7 @@ export const WEIGHTS = {
   unitSpeed: 8,
   /** How strain grows with speed. */
   speedPower: 2,
-  /** Notes a second above which nothing grows: grace notes without a length of their own. */
+  /** Notes a second above which nothing grows: notes without a length. */
   fastest: 24,
 
   /** A finger that lifts or goes down: strong fingers first, the little finger weakest. */

@@ -12,7 +12,12 @@ export type MoveCause =
   | { readonly kind: "opposite" }
   | { readonly kind: "fingers"; readonly fingers: number }
   | { readonly kind: "other-holds"; readonly finger: Finger }
+  /** The right hand goes down early, for the break that comes. */
+  | { readonly kind: "hand-down" }
   | { readonly kind: "reach" | "register-change" | "fingering" | "high-note" | "no-fingering" };
+
+/** A passage with a note that the instrument does not have is so much harder than anything else (assumption). */
+export const OUT_OF_RANGE_POINTS = 10;
 
 /** How a trill or tremolo lies: one finger, fingers against each other, or hardly at all. */
 export type TrillVerdict = "good" | "awkward" | "poor";

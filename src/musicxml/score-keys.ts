@@ -74,35 +74,49 @@ function mostCommon(keys: readonly (number | null)[]): number | null {
   return first && first[1] >= MAJORITY * keys.length ? first[0] : null;
 }
 
-const known = new WeakMap<PartSlices, readonly Signature[]>();
+interface PartSignatures {
+  readonly signatures: readonly Signature[];
+  /** Bars that could not be read. */
+  readonly unreadable: readonly number[];
+}
+
+const known = new WeakMap<PartSlices, PartSignatures>();
 
 /** Read once for each part of a document, however many parts are asked for. */
 function readSignatures(bytes: Buffer, part: PartSlices, notices: NoticeCollector) {
-  let signatures = known.get(part);
-  if (!signatures) {
+  let read = known.get(part);
+  if (!read) {
     const bars = [...new Set([...part.keyBars, ...part.transposeBars])].sort((a, b) => a - b);
-    signatures = bars.flatMap((barIndex) => signaturesOf(bytes, part, barIndex, notices));
-    known.set(part, signatures);
+    const found = bars.map((barIndex) => ({
+      barIndex,
+      signatures: signaturesOf(bytes, part, barIndex),
+    }));
+    read = {
+      signatures: found.flatMap(({ signatures }) => signatures ?? []),
+      unreadable: found.flatMap(({ barIndex, signatures }) => (signatures ? [] : [barIndex])),
+    };
+    known.set(part, read);
   }
-  return signatures;
+  for (const barIndex of read.unreadable) {
+    notices.at(part.bars[barIndex]?.label ?? "", part.id)({ kind: "other-part-unreadable" });
+  }
+  return read.signatures;
 }
 
+/** Undefined where the bar is not well-formed: the player's own part can be read all the same. */
 function signaturesOf(
   bytes: Buffer,
   part: PartSlices,
   barIndex: number,
-  notices: NoticeCollector,
-): readonly Signature[] {
+): readonly Signature[] | undefined {
   try {
     const { signs } = readOtherBar(bytes, part, barIndex);
     return signs
       .filter(({ value }) => value.name === "attributes")
       .map(({ offset, value }) => ({ ...readAttributes(value), at: { barIndex, offset } }));
   } catch (error) {
-    // The player's own part can be read all the same.
     if (!(error instanceof InputError)) throw error;
-    notices.at(part.bars[barIndex]?.label ?? "", part.id)({ kind: "other-part-unreadable" });
-    return [];
+    return undefined;
   }
 }
 

@@ -11,9 +11,9 @@ import { noticeText } from "./wording/notices.js";
 import { barText } from "./wording/places.js";
 
 const LEGEND = [
-  "* as printed. A signature, +accidentals before notes, and the difficulty: 0 is nothing to think of, 1 a",
+  "per s is notes a second, the quickest eight in a row. * as printed. A signature, +accidentals before notes, and the difficulty: 0 is nothing to think of, 1 a",
   "fluent scale of F major in sixteenths at quarter = 120, 5 the limit of a professional. It is the mean over",
-  "the notes, at the likely tempo, of what the fingers and the reading take; it grows with the square of the",
+  "the notes, at the likely tempo, of what the fingers (or the speed alone) and the reading take; it grows with the square of the",
   "speed.",
 ].join(" ");
 
@@ -32,14 +32,11 @@ export function keysPage(part: PartReport, options: RenderOptions): string {
     texts.flatMap((text) => wrap(`  ${text}`, width, "    "));
   return `${[
     ...headingLines(part, options),
-    ...section("PASSAGES", [
-      ...passageRows(part.passages, width),
-      ...wrap(`  ${LEGEND}`, width, "  "),
-    ]),
+    ...section("PASSAGES", passageSection(part.passages, width)),
     ...section("WHOLE PART, mean difficulty", listed(wholeLines(part))),
     ...section("HARDEST FOR THE FINGERS, as printed", listed(spotLines(part.passages))),
     ...section("TRILLS AND TREMOLOS, as printed", listed(trillLines(part.passages))),
-    ...section("REGISTERS, as printed", listed(registerLines(part.passages))),
+    ...section("REGISTERS, notes as printed", listed(registerLines(part.passages))),
     ...section(
       "TONGUE, BREATH, LIP",
       part.demands.length === 0 ? [] : listed([...part.demands.map(demandText), CAUTION]),
@@ -51,8 +48,13 @@ export function keysPage(part: PartReport, options: RenderOptions): string {
   ].join("\n")}\n`;
 }
 
-function passageRows(passages: readonly Passage[], width: number): readonly string[] {
+function passageSection(passages: readonly Passage[], width: number): readonly string[] {
   if (passages.length === 0) return ["  nothing is played"];
+  return [...passageRows(passages, width), ...wrap(`  ${LEGEND}`, width, "  ")];
+}
+
+function passageRows(passages: readonly Passage[], width: number): readonly string[] {
+  const hasChoice = passages.some(({ choices }) => choices.length > 1);
   const ids = [
     ...new Set(passages.flatMap(({ choices }) => choices.map(({ instrument }) => instrument))),
   ];
@@ -61,23 +63,28 @@ function passageRows(passages: readonly Passage[], width: number): readonly stri
     String(passage.noteCount),
     passage.notesPerSecond ? passage.notesPerSecond.quickest.toFixed(1) : "",
     ...ids.map((id) => cellText(passage, id)),
-    bestText(passage),
+    ...(hasChoice ? [bestText(passage)] : []),
   ]);
-  const header = ["  bars", "notes", "per s", ...ids.map(shortName), "lies best on"];
+  const best = hasChoice ? ["lies best on"] : [];
+  const header = ["  bars", "notes", "per s", ...ids.map(shortName), ...best];
   const aligned = columns([header, ...rows]);
   if (aligned.every((line) => widthOf(line) <= width)) return aligned;
-  return passages.flatMap((passage) =>
-    wrap(
-      `  ${spanText(passage)}: ${ids
-        .flatMap((id) => {
-          const cell = cellText(passage, id);
-          return cell === "" ? [] : [`${shortName(id)} ${cell}`];
-        })
-        .join("; ")}; best ${bestText(passage)}`,
-      width,
-      "    ",
-    ),
-  );
+  return passages.flatMap((passage) => wrap(`  ${passageText(passage, ids)}`, width, "    "));
+}
+
+/** Where the page is too narrow for columns. */
+function passageText(passage: Passage, ids: readonly InstrumentId[]): string {
+  const speed = passage.notesPerSecond;
+  const cells = ids.flatMap((id) => {
+    const cell = cellText(passage, id);
+    return cell === "" ? [] : [`${shortName(id)} ${cell}`];
+  });
+  const best = bestText(passage);
+  return [
+    `${spanText(passage)}: ${passage.noteCount} notes${speed ? `, ${speed.quickest.toFixed(1)} per s` : ""}`,
+    ...cells,
+    ...(best === "" ? [] : [`best ${best}`]),
+  ].join("; ");
 }
 
 function spanText({ from, to }: Passage): string {
@@ -98,7 +105,7 @@ function readingText({ writtenFifths, accidentals }: InstrumentChoice): string {
 }
 
 /** Notes that are not there make any other figure idle. */
-export function scoreText({ outOfRange, tooLow, difficulty }: InstrumentChoice): string {
+function scoreText({ outOfRange, tooLow, difficulty }: InstrumentChoice): string {
   if (outOfRange === 0) return difficulty.score.toFixed(1);
   const tooHigh = outOfRange - tooLow;
   return [
@@ -171,7 +178,7 @@ function registerLines(passages: readonly Passage[]): readonly string[] {
   return [
     ...(counts.length > 0
       ? [
-          `${counts.map(({ name, count }) => `${name} ${count}`).join(", ")} notes; over the break ${crossings} times`,
+          `${counts.map(({ name, count }) => `${name} ${count}`).join(", ")}${crossings > 0 ? `; over the break ${crossings === 1 ? "once" : `${crossings} times`}` : ""}`,
         ]
       : []),
     ...(unrated.length > 0

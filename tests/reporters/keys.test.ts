@@ -27,6 +27,7 @@ describe("the best choice", () => {
     scores.map((score, k) => ({
       instrument: k === 0 ? "clarinet-bflat" : "clarinet-a",
       printed: k === 0,
+      outOfRange: 0,
       difficulty: { score },
     })) as unknown as readonly InstrumentChoice[];
   // Plainly easier: by 0.2 points and by 15 % of the printed score.

@@ -3,7 +3,7 @@ import type { CheckReport } from "../../model/report.js";
 import { REPORTERS, type FormatName } from "../../reporters/index.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { analyseFiles, loadProfile, type PartOptions } from "../analyse-files.js";
-import { complain, failureText } from "../load.js";
+import { complain, failureText, refuseSecondStdin } from "../load.js";
 import { formatByEnding, writeResult } from "../output.js";
 import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
@@ -24,9 +24,7 @@ export interface CheckOptions extends WishOptions, PartOptions {
 
 /** Runs `muta check`: reads, analyses, renders, writes; one bad file does not stop the others. */
 export async function runCheck(files: readonly string[], options: CheckOptions): Promise<ExitCode> {
-  if (files.filter((file) => file === "-").length > 1) {
-    throw new UsageError("standard input (-) can be read only once");
-  }
+  refuseSecondStdin(files);
   const format = options.format ?? formatByEnding(options.out, ["csv", "tsv", "json", "ndjson"]);
   refuseIdleOptions(options, format);
   const profile = await loadProfile(options.profile);

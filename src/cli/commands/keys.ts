@@ -1,10 +1,9 @@
 import { KEYS_REPORTERS, type KeysFormat } from "../../reporters/keys.js";
 import { analyseFiles, loadProfile, type PartOptions } from "../analyse-files.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
-import { complain, failureText } from "../load.js";
+import { complain, failureText, refuseSecondStdin } from "../load.js";
 import { formatByEnding, writeResult } from "../output.js";
 import { describeTerminal } from "../terminal.js";
-import { UsageError } from "../usage-error.js";
 import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
 
 /** What the user asked of `muta keys`. */
@@ -18,9 +17,7 @@ export interface KeysOptions extends WishOptions, PartOptions {
 
 /** Runs `muta keys`: how every passage lies on every instrument that could play it. */
 export async function runKeys(files: readonly string[], options: KeysOptions): Promise<ExitCode> {
-  if (files.filter((file) => file === "-").length > 1) {
-    throw new UsageError("standard input (-) can be read only once");
-  }
+  refuseSecondStdin(files);
   const { out, force, profile } = options;
   const format = options.format ?? formatByEnding(out, ["csv", "json"]);
   const wishes = await loadWishes(options);

@@ -7,7 +7,7 @@ import type { ListedPart } from "../../musicxml/document.js";
 import { TEMPO_REPORTERS, type TempoFormat } from "../../reporters/tempo.js";
 import { beatUnit } from "../../reporters/wording/tempi.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
-import { complain, failureOf, failureText, loadScore } from "../load.js";
+import { complain, failureOf, failureText, loadScore, refuseSecondStdin } from "../load.js";
 import { formatByEnding, writeResult } from "../output.js";
 import { sleepingSheet, type StarterRow } from "../tempo-sheet-text.js";
 import { describeTerminal } from "../terminal.js";
@@ -26,6 +26,7 @@ export interface TempoOptions extends WishOptions {
 
 /** Runs `muta tempo`: the tempo map of each part with its sources, or a sheet of it to edit. */
 export async function runTempo(files: readonly string[], options: TempoOptions): Promise<ExitCode> {
+  refuseSecondStdin(files);
   const { writeSheet, out, force } = options;
   if (writeSheet !== undefined && files.length > 1) {
     throw new UsageError("--write-sheet is for one file: a sheet belongs to one movement");

@@ -1,3 +1,4 @@
+import { OUT_OF_RANGE_POINTS } from "../../model/fingering.js";
 import type { InstrumentId } from "../../model/instrument.js";
 import type { InstrumentChoice, PartReport, Passage } from "../../model/report.js";
 
@@ -26,7 +27,7 @@ export function bestChoice(passage: Pick<Passage, "choices">): InstrumentChoice 
 export interface WholePart {
   readonly printed: number;
   readonly best: number;
-  /** Only instruments that every passage could be read on. */
+  /** Only instruments that every passage could be read on, with all its notes. */
   readonly onOne: readonly { readonly instrument: InstrumentId; readonly score: number }[];
 }
 
@@ -37,11 +38,13 @@ export function wholePart({ passages }: Pick<PartReport, "passages">): WholePart
   const mean = (scoreOf: (passage: Passage) => number) =>
     passages.reduce((sum, passage) => sum + passage.noteCount * scoreOf(passage), 0) / notes;
   const ids = passages[0]?.choices.map(({ instrument }) => instrument) ?? [];
-  const scoreOn = (passage: Passage, id: InstrumentId) =>
-    passage.choices.find(({ instrument }) => instrument === id)?.difficulty.score;
+  const scoreOn = (passage: Passage, id: InstrumentId) => {
+    const choice = passage.choices.find(({ instrument }) => instrument === id);
+    return choice?.outOfRange === 0 ? choice.difficulty.score : undefined;
+  };
   return {
-    printed: mean((passage) => printedChoice(passage)?.difficulty.score ?? 0),
-    best: mean((passage) => bestChoice(passage)?.difficulty.score ?? 0),
+    printed: mean((passage) => movement(printedChoice(passage))),
+    best: mean((passage) => movement(bestChoice(passage))),
     onOne: ids
       .filter((id) => passages.every((passage) => scoreOn(passage, id) !== undefined))
       .map((instrument) => ({
@@ -49,4 +52,10 @@ export function wholePart({ passages }: Pick<PartReport, "passages">): WholePart
         score: mean((passage) => scoreOn(passage, instrument) ?? 0),
       })),
   };
+}
+
+/** The difficulty of the notes that are there; those that are not are told by their number. */
+function movement(choice: InstrumentChoice | undefined): number {
+  if (!choice) return 0;
+  return choice.difficulty.score - (choice.outOfRange > 0 ? OUT_OF_RANGE_POINTS : 0);
 }

@@ -53,6 +53,8 @@ export function causeText(cause: MoveCause): string {
       return "fingers against each other";
     case "fingers":
       return cause.fingers === 1 ? "one finger" : `${cause.fingers} fingers at once`;
+    case "hand-down":
+      return "the right hand goes down for the break";
     case "reach":
       return "a reach for a side key";
     case "register-change":
@@ -88,7 +90,7 @@ export function spotText(spot: HardSpot): string {
   return `bar ${placeText(at)}: ${move(from, to)} at ${speedText(notesPerSecond)}, ${causeText(cause)}${others.join("")}`;
 }
 
-/** "trill E♭4–F4 at bar 12: good". */
+/** "bar 12: trill E♭4–F4 lies well". */
 export function trillText({ at, kind, lower, upper, verdict, cause }: RatedTrill): string {
   const why = verdict !== "good" && cause ? `, ${causeText(cause)}` : "";
   return `bar ${placeText(at)}: ${kind} ${pitchText(lower)}–${pitchText(upper)} lies ${verdict === "good" ? "well" : verdict === "awkward" ? "awkwardly" : "badly"}${why}`;
