@@ -24,7 +24,11 @@ export function findChanges(context: AnalysisContext): readonly InstrumentChange
   return changes;
 }
 
-function measureChange(
+/**
+ * What leaving one stretch and entering the next comes to. The two need not be on the instruments that are printed.
+ * @param number its place among the changes
+ */
+export function measureChange(
   context: AnalysisContext,
   before: PlayedStretch,
   after: PlayedStretch,

@@ -15,6 +15,8 @@ export interface AnalysisContext extends PerformedPart {
   readonly stretches: readonly PlayedStretch[];
   readonly profile: ChangeoverProfile;
   readonly instruments: readonly InstrumentId[];
+  /** Instruments wanted for their own sound whose music others of their family may take all the same. */
+  readonly mayLeave?: readonly InstrumentId[];
 }
 
 /** A moment with its seconds from the start. */

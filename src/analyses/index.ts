@@ -81,7 +81,15 @@ export function analysePart(
   source: PartSource,
   wishes: PerformanceWishes = {},
 ): PartReport {
-  const { context, notices } = analysisContext(timeline, profile, wishes);
+  return reportOn(analysisContext(timeline, profile, wishes), timeline, source);
+}
+
+/** The report on a part whose context is at hand: what `analysePart` gives. */
+export function reportOn(
+  { context, notices }: ReturnType<typeof analysisContext>,
+  timeline: PartTimeline,
+  source: PartSource,
+): PartReport {
   const { performance, clock } = context;
   const report = {
     file: source.file,

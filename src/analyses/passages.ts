@@ -32,6 +32,13 @@ export function findPassages(context: AnalysisContext): readonly Passage[] {
   return gather(context).map((open, k) => finish(context, open, k + 1, slurred));
 }
 
+/** The number of the passage, as `findPassages` counts, for the index of every note in one. */
+export function passageOfNotes(context: AnalysisContext): ReadonlyMap<number, number> {
+  return new Map(
+    gather(context).flatMap(({ notes }, k) => notes.map(({ noteIndex }) => [noteIndex, k + 1])),
+  );
+}
+
 function gather(context: AnalysisContext): readonly OpenPassage[] {
   const passages: OpenPassage[] = [];
   let disputed = false;
@@ -92,13 +99,14 @@ function soundingFifthsAt(
 
 /** Other instruments the player has that may take over this one's music. */
 function alternativesTo(
-  { profile, instruments }: AnalysisContext,
+  { profile, instruments, mayLeave = [] }: AnalysisContext,
   id: InstrumentId,
 ): readonly InstrumentId[] {
-  const group = INSTRUMENTS[id].standInGroup;
+  const { standInGroup: group, family } = INSTRUMENTS[id];
+  const atHand = [...new Set([...instruments, ...profile.carries])].filter((other) => other !== id);
+  if (mayLeave.includes(id)) return atHand.filter((other) => INSTRUMENTS[other].family === family);
   if (group === undefined) return [];
-  const atHand = new Set([...instruments, ...profile.carries]);
-  return [...atHand].filter((other) => other !== id && INSTRUMENTS[other].standInGroup === group);
+  return atHand.filter((other) => INSTRUMENTS[other].standInGroup === group);
 }
 
 function shortestChange(

@@ -26,10 +26,12 @@ export interface PlayedStretch {
 /**
  * Cuts the performed notes where there is a rest, however short, and where the instrument changes.
  * A grace note that ends a trill belongs to the note before it, not to an entry.
+ * @param passageOf where given, a new passage is cut off as well: a change could be made there
  */
 export function playedStretches(
   notes: readonly PerformedNote[],
   instrumentOf: (noteIndex: number) => InstrumentId,
+  passageOf: (noteIndex: number) => number | undefined = () => undefined,
 ): readonly PlayedStretch[] {
   const stretches: PlayedStretch[] = [];
   let open: PerformedNote[] = [];
@@ -58,7 +60,9 @@ export function playedStretches(
     const [first] = open;
     const rested = first !== undefined && performed.startQuarters.compare(end) > 0;
     const changed =
-      first !== undefined && instrumentOf(performed.noteIndex) !== instrumentOf(first.noteIndex);
+      first !== undefined &&
+      (instrumentOf(performed.noteIndex) !== instrumentOf(first.noteIndex) ||
+        passageOf(performed.noteIndex) !== passageOf(first.noteIndex));
     if (rested || changed) close();
     end =
       open.length === 0 && stretches.length === 0

@@ -1,9 +1,10 @@
-import { analysePart } from "../analyses/index.js";
+import { analysePart, type PartSource } from "../analyses/index.js";
 import { playerPart } from "../analyses/player-part.js";
 import { partsOfPlayer } from "../instruments/select-parts.js";
 import { USUAL_PROFILE } from "../instruments/usual-profile.js";
 import type { ChangeoverProfile } from "../model/profile.js";
-import type { CheckReport, InputFailure, PartReport } from "../model/report.js";
+import type { CheckReport, InputFailure } from "../model/report.js";
+import type { PartTimeline } from "../model/score.js";
 import type { PerformanceWishes } from "../model/tempo.js";
 import { failureOf, loadParts } from "./load.js";
 import { orUsageError } from "./wishes.js";
@@ -25,11 +26,25 @@ export async function loadProfile(path: string | undefined): Promise<ChangeoverP
 /** Analyses the parts of all files; one bad file does not stop the others. */
 export async function analyseFiles(
   files: readonly string[],
-  { part: patterns, player }: PartOptions,
+  options: PartOptions,
   profile: ChangeoverProfile,
   wishes: PerformanceWishes,
 ): Promise<CheckReport> {
-  const parts: PartReport[] = [];
+  return overParts(files, options, (timeline, source) =>
+    analysePart(timeline, profile, source, wishes),
+  );
+}
+
+/**
+ * Does the same to the wanted parts of all files; one bad file or part does not stop the others.
+ * @param work may throw InputError, which becomes a row of `errors`
+ */
+export async function overParts<Result>(
+  files: readonly string[],
+  { part: patterns, player }: PartOptions,
+  work: (timeline: PartTimeline, source: PartSource) => Result,
+): Promise<{ readonly parts: readonly Result[]; readonly errors: readonly InputFailure[] }> {
+  const parts: Result[] = [];
   const errors: InputFailure[] = [];
   for (const file of files) {
     try {
@@ -41,7 +56,7 @@ export async function analyseFiles(
           const source = { file, title, movement };
           const staff = loaded.score.timeline(id);
           const timeline = player === undefined ? staff : playerPart(staff, player);
-          parts.push(analysePart(timeline, profile, source, wishes));
+          parts.push(work(timeline, source));
         } catch (error) {
           errors.push(failureOf(error, file));
         }

@@ -1,8 +1,10 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
 import { VERDICTS } from "../model/finding.js";
+import { PLAN_PREFERENCES } from "../model/plan.js";
 import type { CheckOptions } from "./commands/check.js";
 import type { KeysOptions } from "./commands/keys.js";
 import type { PartsOptions } from "./commands/parts.js";
+import type { PlanOptions } from "./commands/plan.js";
 import type { TempoOptions } from "./commands/tempo.js";
 import { EXIT, type ExitCode } from "./exit-codes.js";
 import { UsageError } from "./usage-error.js";
@@ -90,6 +92,56 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   ).action(async (files: string[], options: KeysOptions) => {
     const { runKeys } = await import("./commands/keys.js");
     finish(await runKeys(files, options));
+  });
+
+  withWishes(
+    program
+      .command("plan")
+      .description("choose the instrument of every passage that is best for the whole part")
+      .argument("<files...>", "MusicXML files; - for standard input")
+      .option(
+        "-p, --part <part>",
+        "part id, name or pattern with * (repeatable); default: every clarinet",
+        collect,
+        [],
+      )
+      .option(
+        "--player <number>",
+        "on a staff that several players read: the part of one of them",
+        playerNumber,
+      )
+      .addOption(
+        new Option("--prefer <what>", "what matters most")
+          .choices(PLAN_PREFERENCES)
+          .default("balanced"),
+      )
+      .option("--keep <instrument>", "leave its passages as printed (repeatable)", collect, [])
+      .option("--without <instrument>", "leave it at home (repeatable)", collect, [])
+      .option(
+        "--allow <instrument>",
+        "let others of its family stand in for one wanted for its own sound (repeatable)",
+        collect,
+        [],
+      )
+      .option(
+        "--fix <bars=instrument>",
+        "your choice for a passage, such as 41-56=clarinet-a (repeatable)",
+        collect,
+        [],
+      )
+      .addOption(
+        new Option(
+          "-f, --format <format>",
+          "how to report (default: by the ending of --out, else text)",
+        ).choices(["text", "json", "csv"]),
+      )
+      .option("-o, --out <file>", "write to a file instead of standard output")
+      .option("--force", "let --out replace an existing file", false)
+      .option("--profile <file>", "your instruments and hand times (see: muta profile)")
+      .option("--no-color", "plain text on a terminal"),
+  ).action(async (files: string[], options: PlanOptions) => {
+    const { runPlan } = await import("./commands/plan.js");
+    finish(await runPlan(files, options));
   });
 
   withWishes(

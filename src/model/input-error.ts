@@ -29,6 +29,9 @@ export const INPUT_ERROR_CODES = [
   "bad-recording",
   "no-matching-bar",
   "no-matching-repeat",
+  "no-matching-passage",
+  "no-instrument-left",
+  "too-entangled",
 ] as const;
 export type InputErrorCode = (typeof INPUT_ERROR_CODES)[number];
 

@@ -1,0 +1,154 @@
+import type { Verdict } from "./finding.js";
+import type { InstrumentId } from "./instrument.js";
+import type { InstrumentChange, PartReport } from "./report.js";
+import type { Moment } from "./time.js";
+
+/** What the player wants most of a plan. */
+export const PLAN_PREFERENCES = [
+  "balanced",
+  "fewest-changes",
+  "easiest-fingers",
+  "safest-changes",
+] as const;
+export type PlanPreference = (typeof PLAN_PREFERENCES)[number];
+
+/** Bars of the page that the player has decided on. */
+export interface FixedBars {
+  /** Printed numbers, both included. */
+  readonly fromBar: string;
+  readonly toBar: string;
+  readonly instrument: InstrumentId;
+}
+
+/** What the player allows. */
+export interface PlanWishes {
+  readonly prefer: PlanPreference;
+  /** What is printed for these stays on them. */
+  readonly keep: readonly InstrumentId[];
+  /** These are left at home. */
+  readonly without: readonly InstrumentId[];
+  readonly fixed: readonly FixedBars[];
+  /** Instruments wanted for their own sound that others of their family may stand in for. */
+  readonly allow: readonly InstrumentId[];
+}
+
+/** How the printed notes are read on another instrument: steps and semitones, upwards positive. */
+export interface SightTransposition {
+  readonly diatonic: number;
+  readonly chromatic: number;
+}
+
+/** A way to play a passage. */
+export interface PassageOption {
+  readonly instrument: InstrumentId;
+  readonly printed: boolean;
+  /** In points a note (`Difficulty.score`). */
+  readonly difficulty: number;
+  /** Written key in fifths; null when the passage has no traditional key. */
+  readonly writtenFifths: number | null;
+  readonly outOfRange: number;
+  readonly sight: SightTransposition;
+}
+
+/** A passage of the page and what it may be played on. */
+export interface PlannablePassage {
+  readonly number: number;
+  readonly from: Moment;
+  readonly to: Moment;
+  readonly printed: InstrumentId;
+  readonly noteCount: number;
+  /** How often it, or some of it, is played: in repeats it has one instrument each time. */
+  readonly timesPlayed: number;
+  readonly disputed: boolean;
+  readonly options: readonly PassageOption[];
+}
+
+/** The instruments of all passages, with what follows. */
+export interface Plan {
+  readonly kind: "printed" | PlanPreference;
+  /** One for each passage. */
+  readonly instruments: readonly InstrumentId[];
+  /** In notes that are one point harder, by the weights that the player prefers. */
+  readonly cost: number;
+  /** The mean over the notes as performed, in points, without what transposing by sight takes. */
+  readonly meanDifficulty: number;
+  /** Notes, as performed, that are transposed by sight. */
+  readonly transposedNotes: number;
+  readonly changes: readonly InstrumentChange[];
+  readonly verdicts: Readonly<Record<Verdict, number>>;
+  /** The change with the least time left, on the short rest. */
+  readonly tightest: InstrumentChange | null;
+}
+
+/** A passage as it would be played on another instrument than in the plan. */
+export interface MovedPassage {
+  readonly passage: PlannablePassage;
+  readonly option: PassageOption;
+  /** Points a note more than now. */
+  readonly harder: number;
+}
+
+/** What can be done about a change, with what it brings. */
+export type PlanAdvice =
+  | {
+      /** Passages on the other instrument, so that the change comes earlier or later. */
+      readonly kind: "change-earlier" | "change-later";
+      /** In the order of the page. */
+      readonly passages: readonly MovedPassage[];
+      /** Tight and impossible changes of the whole part, now and then. */
+      readonly unsafe: { readonly before: number; readonly after: number };
+    }
+  | {
+      readonly kind: "leave-out";
+      /** The last notes before the rest, or the first after it. */
+      readonly which: "last" | "first";
+      readonly notes: number;
+      readonly from: Moment;
+      readonly to: Moment;
+      readonly gainedSeconds: number;
+      readonly verdict: Verdict;
+    }
+  | {
+      readonly kind: "second-mouthpiece" | "second-stand";
+      readonly savedSeconds: number;
+      readonly neededSeconds: number;
+      readonly verdict: Verdict;
+    }
+  | {
+      readonly kind: "ask-for-cue";
+      readonly when: "entry" | "look-up";
+      readonly barLabel: string;
+      readonly pass: number;
+    };
+
+/** A tight or impossible change with what can be done about it, the best first. */
+export interface AdvisedChange {
+  readonly change: InstrumentChange;
+  readonly advice: readonly PlanAdvice[];
+}
+
+/** Everything `muta plan` has to say about one part. */
+export interface PlanReport extends Pick<
+  PartReport,
+  | "file"
+  | "title"
+  | "movement"
+  | "part"
+  | "barLabels"
+  | "barCount"
+  | "playedBars"
+  | "durationSeconds"
+  | "notices"
+> {
+  readonly wishes: PlanWishes;
+  readonly passages: readonly PlannablePassage[];
+  readonly printed: Plan;
+  /** By what the player prefers. */
+  readonly best: Plan;
+  /** The best by every preference, that one among them. */
+  readonly plans: readonly Plan[];
+  /** Of the printed plan. */
+  readonly advicePrinted: readonly AdvisedChange[];
+  /** Of the best plan. */
+  readonly adviceBest: readonly AdvisedChange[];
+}
