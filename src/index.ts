@@ -11,6 +11,14 @@ export { analysePart, type PartSource } from "./analyses/index.js";
 export { playerPart } from "./analyses/player-part.js";
 export { analyseTempo } from "./analyses/tempo-report.js";
 
+export {
+  rewriteBars,
+  type BarRange,
+  type RewriteRequest,
+  type RewriteWarning,
+  type Rewritten,
+} from "./planning/rewrite.js";
+
 export { midiNumber, soundingPitch } from "./theory/pitch.js";
 export { partsOfPlayer, selectParts } from "./instruments/select-parts.js";
 export { INSTRUMENTS } from "./instruments/table.js";

@@ -20,13 +20,18 @@ export function refuseSecondStdin(files: readonly string[]): void {
   }
 }
 
-/** Opens a file, or standard input for `-`. @throws InputError */
-export async function loadScore(file: string): Promise<ScoreDocument> {
+/** Reads a file, or standard input for `-`: UTF-8, unpacked. @throws InputError */
+export async function loadBytes(file: string): Promise<Buffer> {
   const source =
     file === "-"
       ? await readScoreStream(process.stdin, "standard input")
       : await readScoreFile(file);
-  return openScore(source.bytes);
+  return source.bytes;
+}
+
+/** Opens a file, or standard input for `-`. @throws InputError */
+export async function loadScore(file: string): Promise<ScoreDocument> {
+  return openScore(await loadBytes(file));
 }
 
 /** Opens a file and chooses its parts. @throws InputError */

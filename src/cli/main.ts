@@ -5,6 +5,7 @@ import type { CheckOptions } from "./commands/check.js";
 import type { KeysOptions } from "./commands/keys.js";
 import type { PartsOptions } from "./commands/parts.js";
 import type { PlanOptions } from "./commands/plan.js";
+import type { RewriteOptions } from "./commands/rewrite.js";
 import type { TempoOptions } from "./commands/tempo.js";
 import { EXIT, type ExitCode } from "./exit-codes.js";
 import { UsageError } from "./usage-error.js";
@@ -171,6 +172,24 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   });
 
   program
+    .command("rewrite")
+    .description("write some bars of a part for another instrument, sounding the same (MusicXML)")
+    .argument("<file>", "MusicXML file; - for standard input")
+    .requiredOption(
+      "-b, --bars <bars>",
+      "bars by their printed numbers, such as 41-56 (repeatable)",
+      collect,
+    )
+    .requiredOption("--for <instrument>", "the instrument to write for, such as clarinet-bflat")
+    .option("-p, --part <part>", "part id, name or pattern with *, where the file has several")
+    .option("-o, --out <file>", "write to a file instead of standard output")
+    .option("--force", "let --out replace an existing file", false)
+    .action(async (file: string, options: RewriteOptions) => {
+      const { runRewrite } = await import("./commands/rewrite.js");
+      finish(await runRewrite(file, options));
+    });
+
+  program
     .command("parts")
     .description("list the parts of a file with instruments, bars and transpositions")
     .argument("<files...>", "MusicXML files; - for standard input")
@@ -219,7 +238,7 @@ function once(value: string, before: string | undefined): string {
   return value;
 }
 
-function collect(value: string, before: readonly string[]): readonly string[] {
+function collect(value: string, before: readonly string[] = []): readonly string[] {
   return [...before, value];
 }
 

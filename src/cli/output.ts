@@ -25,7 +25,7 @@ export function formatByEnding<const Format extends string>(
  * Writes a result whole or not at all: to a file beside the target first, which then takes its name.
  * @throws UsageError when the target exists and `force` is off, is an input, or cannot be written
  */
-export async function writeResult(text: string, target: OutputTarget): Promise<void> {
+export async function writeResult(text: string | Uint8Array, target: OutputTarget): Promise<void> {
   const { path, force, inputs } = target;
   if (path === undefined || path === "-") {
     await writeStdout(text);
@@ -39,7 +39,7 @@ export async function writeResult(text: string, target: OutputTarget): Promise<v
   }
 }
 
-async function writeWhole(text: string, path: string, force: boolean): Promise<void> {
+async function writeWhole(text: string | Uint8Array, path: string, force: boolean): Promise<void> {
   const draft = join(dirname(path), `.muta-${randomUUID()}`);
   const file = await open(draft, "wx");
   try {
@@ -103,7 +103,7 @@ function isErrno(error: unknown): error is NodeJS.ErrnoException {
  * Resolves when the text has been taken; a reader that went away (`| head`) is no fault.
  * @throws UsageError when standard output cannot be written, on a full disk say
  */
-export function writeStdout(text: string): Promise<void> {
+export function writeStdout(text: string | Uint8Array): Promise<void> {
   return new Promise((resolve, reject) => {
     process.stdout.write(text, (error) => {
       if (!error || (isErrno(error) && error.code === "EPIPE")) resolve();

@@ -32,6 +32,7 @@ export const INPUT_ERROR_CODES = [
   "no-matching-passage",
   "no-instrument-left",
   "too-entangled",
+  "not-rewritable",
 ] as const;
 export type InputErrorCode = (typeof INPUT_ERROR_CODES)[number];
 

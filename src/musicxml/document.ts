@@ -3,7 +3,7 @@ import type { PartInfo, PartTimeline, ScoreTitles, Transposition } from "../mode
 import { readTransposition } from "./bar-content.js";
 import { descendants, parseContent } from "./elements.js";
 import { readHeader } from "./header.js";
-import type { DocumentIndex, PartSlices } from "./document-index.js";
+import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
 import { scanDocument } from "./scan.js";
 import { readTimeline } from "./timeline.js";
 
@@ -27,6 +27,8 @@ export interface ScoreDocument extends ScoreTitles {
   readonly transpositions: (partId: string) => readonly PrintedTransposition[];
   /** The printed number of a part's first bar. */
   readonly firstBarLabel: (partId: string) => string;
+  /** Where the bars of a part stand in the bytes, for whoever writes some of them anew. */
+  readonly barSlices: (partId: string) => readonly BarSlice[];
 }
 
 /** A transposition and the bar that prints it. */
@@ -66,6 +68,7 @@ export function openScore(bytes: Buffer): ScoreDocument {
       return readTimeline(bytes, named, part, header.concertScore);
     },
     transpositions: (partId) => printedTranspositions(bytes, slicesOf(partId)),
+    barSlices: (partId) => slicesOf(partId).bars,
     firstBarLabel: (partId) => slicesOf(partId).bars[0]?.label ?? "",
   };
 }

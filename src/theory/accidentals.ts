@@ -1,0 +1,57 @@
+import type { SpelledPitch } from "../model/score.js";
+import { signatureAlter } from "./key.js";
+import { pitchFifths } from "./pitch.js";
+
+/** A written note as far as its sign goes. */
+export interface SignedNote {
+  readonly pitch: SpelledPitch;
+  /** The written signature at the note. */
+  readonly fifths: number;
+  readonly staff: number;
+  /** Goes on from the note before under a tie. */
+  readonly tied: boolean;
+}
+
+/**
+ * Whether a note needs a sign: `required` by the rule, `courtesy` where a player would ask, else `none`.
+ */
+export type SignNeed = "required" | "courtesy" | "none";
+
+/** Lines and spaces, each with its staff and octave, on which a bar left the signature. */
+export type AlteredLines = ReadonlySet<string>;
+
+export const NO_LINES: AlteredLines = new Set();
+
+/**
+ * Which notes of a bar need an accidental. A sign holds to the end of the bar for its line and octave, in
+ * all voices of the staff; under a tie over the barline none is needed, and it holds for that note alone.
+ * A note that is back in the signature after another sign in the bar before gets a courtesy one.
+ * Source: E. Gould, Behind Bars (2011), "Accidentals", from memory.
+ *
+ * @param notes one bar's, in the order of time
+ * @param before what the bar before left altered
+ */
+export function signsNeeded(
+  notes: readonly SignedNote[],
+  before: AlteredLines,
+): { readonly needs: readonly SignNeed[]; readonly altered: AlteredLines } {
+  const inForce = new Map<string, number>();
+  const reminders = new Set(before);
+  const altered = new Set<string>();
+  const needs = notes.map(({ pitch, fifths, staff, tied }): SignNeed => {
+    const line = `${staff} ${pitch.step}${pitch.octave}`;
+    const bySignature = signatureAlter(fifths, pitchFifths({ step: pitch.step, alter: 0 }));
+    const isAltered = pitch.alter !== bySignature;
+    if (isAltered) altered.add(line);
+    if (tied) {
+      if (isAltered && !inForce.has(line)) reminders.add(line);
+      return "none";
+    }
+    const isRequired = pitch.alter !== (inForce.get(line) ?? bySignature);
+    const isReminder = !inForce.has(line) && reminders.has(line);
+    inForce.set(line, pitch.alter);
+    if (isRequired) return "required";
+    return isReminder ? "courtesy" : "none";
+  });
+  return { needs, altered };
+}
