@@ -13,6 +13,8 @@ export interface AnalysisContext extends PerformedPart {
   /** Wrong key signatures, by the index of the first note under each. */
   readonly keyFaults: ReadonlyMap<number, Disagreement>;
   readonly stretches: readonly PlayedStretch[];
+  /** Notes that are reached under a slur, by their index in the timeline. */
+  readonly slurred: ReadonlySet<number>;
   readonly profile: ChangeoverProfile;
   readonly instruments: readonly InstrumentId[];
   /** Instruments wanted for their own sound whose music others of their family may take all the same. */

@@ -9,7 +9,7 @@ import { midiNumber } from "../theory/pitch.js";
 import { endsMovement } from "../timing/movements.js";
 import type { AnalysisContext } from "./context.js";
 import { inForceAt } from "./in-force.js";
-import { isRest, lineOf, slurredNotes, type LineNote } from "./line.js";
+import { isRest, lineOf, type LineNote } from "./line.js";
 import { comparePlaces } from "./page-evidence.js";
 import { endMoment } from "./stretches.js";
 
@@ -24,9 +24,9 @@ const SOFT: readonly Dynamic[] = DYNAMICS.slice(0, DYNAMICS.indexOf("p") + 1);
  * time through. Limits are stated with every demand.
  */
 export function findDemands(context: AnalysisContext): readonly Demand[] {
-  const { stretches, timeline, inHand } = context;
+  const { stretches, inHand } = context;
   const notes = stretches.flatMap((stretch) => stretch.notes);
-  const line = lineOf(context, notes, slurredNotes(timeline));
+  const line = lineOf(context, notes);
   const familyOf = ({ performed }: LineNote) =>
     INSTRUMENTS[inHand.instrumentOf(performed.noteIndex)].family;
   return [

@@ -13,6 +13,7 @@ import { findEntries } from "./entries.js";
 import { instrumentsInHand, type InstrumentsInHand } from "./instruments-in-hand.js";
 import { keyFaults } from "./key-signatures.js";
 import { findPassages } from "./passages.js";
+import { slurredNotes } from "./line.js";
 import { performPart } from "./performed.js";
 import { byUpperStaff, playersOfStaff } from "./player-part.js";
 import { GRACE_NOTE_SECONDS } from "./rests.js";
@@ -52,6 +53,7 @@ export function analysisContext(
     ...performed,
     inHand,
     keyFaults: faults,
+    slurred: slurredNotes(timeline),
     stretches,
     profile,
     instruments: INSTRUMENT_IDS.filter((id) => played.has(id)),

@@ -41,9 +41,8 @@ interface Head {
 
 /** The notes of a passage as a line; notes without pitch are left out. */
 export function lineOf(
-  { clock }: Pick<AnalysisContext, "clock">,
+  { clock, slurred }: Pick<AnalysisContext, "clock" | "slurred">,
   notes: readonly PerformedNote[],
-  slurred: ReadonlySet<number>,
 ): readonly LineNote[] {
   const heads = upperLine(joinTies(notes));
   const secondsBetween = (from: Fraction, to: Fraction) =>

@@ -12,7 +12,7 @@ import { isPositive } from "../theory/fraction.js";
 import { isPlayed } from "../timing/performed-notes.js";
 import { placeKey } from "./cue-places.js";
 import { joinSplitWords } from "./split-words.js";
-import { transpositionSemitones } from "../theory/pitch.js";
+import { sameTransposition, transpositionSemitones } from "../theory/pitch.js";
 
 /** A sign on the page that may mean another instrument. */
 export interface PageSign {
@@ -171,13 +171,6 @@ function normalise(bars: readonly Bar[], place: Position): Position {
     offset = offset.sub(bar.lengthQuarters);
     barIndex++;
   }
-}
-
-function sameTransposition(a: Transposition, b: Transposition): boolean {
-  return (
-    a.diatonic + 7 * a.octaveChange === b.diatonic + 7 * b.octaveChange &&
-    transpositionSemitones(a) === transpositionSemitones(b)
-  );
 }
 
 /** "sounds 3 semitones lower than written". */

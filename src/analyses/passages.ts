@@ -8,7 +8,7 @@ import { changeoverTime } from "./changeover.js";
 import { rateChoices, type SoundingPassage } from "./choices.js";
 import type { AnalysisContext } from "./context.js";
 import { keyAt } from "./key-signatures.js";
-import { lineOf, slurredNotes, type LineNote } from "./line.js";
+import { lineOf, type LineNote } from "./line.js";
 import { endMoment } from "./stretches.js";
 import { soundingTrills } from "./trills.js";
 
@@ -28,8 +28,7 @@ const PASSAGE_REST_SECONDS = 3;
  * key signature changes, and after a rest in which another instrument could have been taken.
  */
 export function findPassages(context: AnalysisContext): readonly Passage[] {
-  const slurred = slurredNotes(context.timeline);
-  return gather(context).map((open, k) => finish(context, open, k + 1, slurred));
+  return gather(context).map((open, k) => finish(context, open, k + 1));
 }
 
 /** The number of the passage, as `findPassages` counts, for the index of every note in one. */
@@ -118,12 +117,7 @@ function shortestChange(
   return Math.min(...(times.length > 0 ? times : [PASSAGE_REST_SECONDS]));
 }
 
-function finish(
-  context: AnalysisContext,
-  open: OpenPassage,
-  number: number,
-  slurred: ReadonlySet<number>,
-): Passage {
+function finish(context: AnalysisContext, open: OpenPassage, number: number): Passage {
   const { performance, inHand, timeline } = context;
   const [first] = open.notes;
   const last = open.notes.at(-1);
@@ -134,7 +128,7 @@ function finish(
     return soundingPitch(written, { ...by, octaveChange: by.octaveChange + octaves });
   };
   const momentOf = ({ startQuarters }: PerformedNote) => performance.momentAt(startQuarters);
-  const line = lineOf(context, open.notes, slurred).map((note) => ({
+  const line = lineOf(context, open.notes).map((note) => ({
     ...note,
     sounding: toSounding(note.written, note.performed),
   }));

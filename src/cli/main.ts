@@ -21,7 +21,7 @@ function createProgram(finish: (code: ExitCode) => void): Command {
     .configureOutput({ outputError: (text, write) => write(text.replace(/^error: /, "muta: ")) })
     .showHelpAfterError("(muta --help shows how it is used)");
 
-  withWishes(
+  reportingOnPlayer(
     program
       .command("check")
       .description("report every change, the time it leaves, and the keys on each instrument")
@@ -29,25 +29,6 @@ function createProgram(finish: (code: ExitCode) => void): Command {
         "<files...>",
         "MusicXML files (.musicxml, .xml, .mxl), parts or scores; - for standard input",
       )
-      .option(
-        "-p, --part <part>",
-        "part id, name or pattern with * (repeatable); default: every clarinet",
-        collect,
-        [],
-      )
-      .option(
-        "--player <number>",
-        "on a staff that several players read: the part of one of them",
-        playerNumber,
-      )
-      .addOption(
-        new Option(
-          "-f, --format <format>",
-          "how to report (default: by the ending of --out, else text)",
-        ).choices(["text", "json", "ndjson", "csv", "tsv"]),
-      )
-      .option("-o, --out <file>", "write to a file instead of standard output")
-      .option("--force", "let --out replace an existing file", false)
       .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)")
       .addOption(
         new Option(
@@ -57,60 +38,30 @@ function createProgram(finish: (code: ExitCode) => void): Command {
       )
       .option("--entries", "list every entry after a bar's rest or more as well (text)", false)
       .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)
-      .option("--bom", "begin csv and tsv with a byte order mark", false)
-      .option("--no-color", "plain text on a terminal"),
+      .option("--bom", "begin csv and tsv with a byte order mark", false),
+    ["text", "json", "ndjson", "csv", "tsv"],
   ).action(async (files: string[], options: CheckOptions) => {
     const { runCheck } = await import("./commands/check.js");
     finish(await runCheck(files, options));
   });
 
-  withWishes(
+  reportingOnPlayer(
     program
       .command("keys")
       .description("compare every passage on every instrument: keys, fingers, range, trills")
       .argument("<files...>", "MusicXML files; - for standard input")
-      .option(
-        "-p, --part <part>",
-        "part id, name or pattern with * (repeatable); default: every clarinet",
-        collect,
-        [],
-      )
-      .option(
-        "--player <number>",
-        "on a staff that several players read: the part of one of them",
-        playerNumber,
-      )
-      .addOption(
-        new Option(
-          "-f, --format <format>",
-          "how to report (default: by the ending of --out, else text)",
-        ).choices(["text", "json", "csv"]),
-      )
-      .option("-o, --out <file>", "write to a file instead of standard output")
-      .option("--force", "let --out replace an existing file", false)
-      .option("--profile <file>", "your instruments and limits, YAML or JSON (see: muta profile)")
-      .option("--no-color", "plain text on a terminal"),
+      .option("--profile <file>", "your instruments and limits, YAML or JSON (see: muta profile)"),
+    ["text", "json", "csv"],
   ).action(async (files: string[], options: KeysOptions) => {
     const { runKeys } = await import("./commands/keys.js");
     finish(await runKeys(files, options));
   });
 
-  withWishes(
+  reportingOnPlayer(
     program
       .command("plan")
       .description("choose the instrument of every passage that is best for the whole part")
       .argument("<files...>", "MusicXML files; - for standard input")
-      .option(
-        "-p, --part <part>",
-        "part id, name or pattern with * (repeatable); default: every clarinet",
-        collect,
-        [],
-      )
-      .option(
-        "--player <number>",
-        "on a staff that several players read: the part of one of them",
-        playerNumber,
-      )
       .addOption(
         new Option("--prefer <what>", "what matters most")
           .choices(PLAN_PREFERENCES)
@@ -130,42 +81,24 @@ function createProgram(finish: (code: ExitCode) => void): Command {
         collect,
         [],
       )
-      .addOption(
-        new Option(
-          "-f, --format <format>",
-          "how to report (default: by the ending of --out, else text)",
-        ).choices(["text", "json", "csv"]),
-      )
-      .option("-o, --out <file>", "write to a file instead of standard output")
-      .option("--force", "let --out replace an existing file", false)
-      .option("--profile <file>", "your instruments and hand times (see: muta profile)")
-      .option("--no-color", "plain text on a terminal"),
+      .option("--profile <file>", "your instruments and hand times (see: muta profile)"),
+    ["text", "json", "csv"],
   ).action(async (files: string[], options: PlanOptions) => {
     const { runPlan } = await import("./commands/plan.js");
     finish(await runPlan(files, options));
   });
 
-  withWishes(
+  reporting(
     program
       .command("tempo")
       .description("show every tempo with its source, or write a tempo sheet to edit")
       .argument("<files...>", "MusicXML files; - for standard input")
-      .option(
-        "-p, --part <part>",
-        "part id, name or pattern with * (repeatable); default: the first clarinet",
-        collect,
-        [],
-      )
-      .addOption(
-        new Option(
-          "-f, --format <format>",
-          "how to report (default: by the ending of --out, else text)",
-        ).choices(["text", "json", "csv"]),
-      )
-      .option("-o, --out <file>", "write to a file instead of standard output")
-      .option("--write-sheet <file>", "write a tempo sheet to edit, instead of a report")
-      .option("--force", "let --out and --write-sheet replace an existing file", false)
-      .option("--no-color", "plain text on a terminal"),
+      .option("--write-sheet <file>", "write a tempo sheet to edit, instead of a report"),
+    {
+      formats: ["text", "json", "csv"],
+      parts: "the first clarinet",
+      replaced: "--out and --write-sheet",
+    },
   ).action(async (files: string[], options: TempoOptions) => {
     const { runTempo } = await import("./commands/tempo.js");
     finish(await runTempo(files, options));
@@ -214,6 +147,46 @@ function createProgram(finish: (code: ExitCode) => void): Command {
     });
 
   return program;
+}
+
+/** What is asked of every report. */
+interface ReportOptions {
+  readonly formats: readonly string[];
+  /** The parts taken where none is named. */
+  readonly parts: string;
+  /** The options whose files --force lets be replaced. */
+  readonly replaced: string;
+}
+
+/** A command that reads parts and reports on them. */
+function reporting(command: Command, { formats, parts, replaced }: ReportOptions): Command {
+  return withWishes(
+    command
+      .option(
+        "-p, --part <part>",
+        `part id, name or pattern with * (repeatable); default: ${parts}`,
+        collect,
+        [],
+      )
+      .addOption(
+        new Option(
+          "-f, --format <format>",
+          "how to report (default: by the ending of --out, else text)",
+        ).choices(formats),
+      )
+      .option("-o, --out <file>", "write to a file instead of standard output")
+      .option("--force", `let ${replaced} replace an existing file`, false)
+      .option("--no-color", "plain text on a terminal"),
+  );
+}
+
+/** One that may be asked for the part of a single player of a shared staff. */
+function reportingOnPlayer(command: Command, formats: readonly string[]): Command {
+  return reporting(command, { formats, parts: "every clarinet", replaced: "--out" }).option(
+    "--player <number>",
+    "on a staff that several players read: the part of one of them",
+    playerNumber,
+  );
 }
 
 /** What the player knows of the performance. */

@@ -1,6 +1,6 @@
 import type { Instrument, InstrumentId, InstrumentNotation } from "../model/instrument.js";
 import type { Transposition } from "../model/score.js";
-import { transpositionSemitones } from "../theory/pitch.js";
+import { sameTransposition } from "../theory/pitch.js";
 import { CLARINET_ROWS } from "./table-clarinets.js";
 import { DOUBLE_ROWS } from "./table-doubles.js";
 
@@ -49,12 +49,6 @@ export const instrumentList: readonly Instrument[] = USUAL_FIRST.map((id) => INS
 const SOUND_ALIASES: ReadonlyMap<string, string> = new Map([
   ["wind.flutes.piccolo", "wind.flutes.flute.piccolo"], // music21, as its 2026 sources have it
 ]);
-
-/** Whether two transpositions come to the same, however the octaves are divided up. */
-function sameTransposition(a: Transposition, b: Transposition): boolean {
-  const steps = (by: Transposition) => by.diatonic + 7 * by.octaveChange;
-  return steps(a) === steps(b) && transpositionSemitones(a) === transpositionSemitones(b);
-}
 
 /**
  * The notation of an instrument that sounds so, or undefined when none of its notations does:

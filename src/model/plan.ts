@@ -1,6 +1,6 @@
 import type { Verdict } from "./finding.js";
 import type { InstrumentId } from "./instrument.js";
-import type { InstrumentChange, PartReport } from "./report.js";
+import type { InstrumentChange, PartReport, PartHeading } from "./report.js";
 import type { Moment } from "./time.js";
 
 /** What the player wants most of a plan. */
@@ -128,18 +128,7 @@ export interface AdvisedChange {
 }
 
 /** Everything `muta plan` has to say about one part. */
-export interface PlanReport extends Pick<
-  PartReport,
-  | "file"
-  | "title"
-  | "movement"
-  | "part"
-  | "barLabels"
-  | "barCount"
-  | "playedBars"
-  | "durationSeconds"
-  | "notices"
-> {
+export interface PlanReport extends PartHeading, Pick<PartReport, "notices"> {
   readonly wishes: PlanWishes;
   readonly passages: readonly PlannablePassage[];
   readonly printed: Plan;

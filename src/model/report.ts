@@ -255,6 +255,19 @@ export interface PartReport {
   readonly notices: readonly Notice[];
 }
 
+/** What a report of any kind says of its part at the top. */
+export type PartHeading = Pick<
+  PartReport,
+  | "file"
+  | "title"
+  | "movement"
+  | "part"
+  | "barLabels"
+  | "barCount"
+  | "playedBars"
+  | "durationSeconds"
+>;
+
 /** An input that could not be read; the rest of a batch goes on. */
 export interface InputFailure {
   readonly file: string;

@@ -1,26 +1,13 @@
-import type { PartReport } from "../model/report.js";
+import type { PartHeading } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
 import { clean } from "./util/clean.js";
 import { wrap } from "./util/layout.js";
 import { partName } from "./wording/parts.js";
 import { minutesText } from "./wording/quantities.js";
 
-/** What a page of any kind says of its part at the top. */
-type HeadedReport = Pick<
-  PartReport,
-  | "file"
-  | "title"
-  | "movement"
-  | "part"
-  | "barLabels"
-  | "barCount"
-  | "playedBars"
-  | "durationSeconds"
->;
-
 /** Part and work, file, bars and length. */
 export function headingLines(
-  report: HeadedReport,
+  report: PartHeading,
   { style, width }: Pick<RenderOptions, "style" | "width">,
 ): readonly string[] {
   const work = [report.title, report.movement].map(clean).filter(Boolean).join(" · ");

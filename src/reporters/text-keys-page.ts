@@ -8,7 +8,7 @@ import { columns, widthOf, wrap } from "./util/layout.js";
 import { demandText, REGISTER_NAMES, spotText, trillText } from "./wording/fingers.js";
 import { shortName, signatureSign } from "./wording/instruments.js";
 import { noticeText } from "./wording/notices.js";
-import { barText } from "./wording/places.js";
+import { spanText } from "./wording/places.js";
 
 const LEGEND = [
   "per s is notes a second, the quickest eight in a row. * as printed. A signature, +accidentals before notes, and the difficulty: 0 is nothing to think of, 1 a",
@@ -85,11 +85,6 @@ function passageText(passage: Passage, ids: readonly InstrumentId[]): string {
     ...cells,
     ...(best === "" ? [] : [`best ${best}`]),
   ].join("; ");
-}
-
-function spanText({ from, to }: Passage): string {
-  const [first, last] = [barText(from), barText(to)];
-  return first === last ? first : `${first}–${last}`;
 }
 
 function cellText({ choices }: Passage, id: InstrumentId): string {

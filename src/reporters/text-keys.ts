@@ -4,7 +4,7 @@ import { isPlainlyEasier } from "./util/choices.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { keyText, shortName } from "./wording/instruments.js";
 import { counted } from "./wording/quantities.js";
-import { barText } from "./wording/places.js";
+import { spanText } from "./wording/places.js";
 
 const KEY_LEGEND =
   "A signature stands for its major or minor key; +n counts accidentals before notes; · is the difficulty, 1 for a fluent scale, 5 for the limit (muta keys has more); ?: on words that may be a misprint.";
@@ -21,10 +21,7 @@ export function keyLines(part: PartReport, { width }: RenderOptions): readonly s
   if (part.passages.length === 0) return ["  nothing is played"];
   const groups = groupPassages(part.passages);
   const rows = groups.map(({ first, last, passages }) => {
-    const span =
-      barText(first.from) === barText(last.to)
-        ? barText(first.from)
-        : `${barText(first.from)}–${barText(last.to)}`;
+    const span = spanText({ from: first.from, to: last.to });
     const choices = sumChoices(passages);
     const printed = choices.find((choice) => choice.printed);
     const others = choices.filter((choice) => !choice.printed);

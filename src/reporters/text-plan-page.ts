@@ -5,9 +5,8 @@ import { headingLines } from "./text-heading.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { shortName } from "./wording/instruments.js";
 import { noticeText } from "./wording/notices.js";
-import { barText } from "./wording/places.js";
+import { barsText, barText, spanText } from "./wording/places.js";
 import {
-  barsText,
   changeText,
   PLAN_NAMES,
   planAdviceText,
@@ -117,11 +116,6 @@ function fitted(
       "    ",
     ),
   );
-}
-
-function spanText({ from, to }: PlannablePassage): string {
-  const [first, last] = [barText(from), barText(to)];
-  return first === last ? first : `${first}–${last}`;
 }
 
 function differences({ passages, best }: PlanReport): readonly string[] {

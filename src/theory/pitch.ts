@@ -59,6 +59,12 @@ export function transpositionSemitones(by: Transposition): number {
   return by.chromatic + 12 * by.octaveChange;
 }
 
+/** Whether two transpositions come to the same, however the octaves are divided up. */
+export function sameTransposition(a: Transposition, b: Transposition): boolean {
+  const steps = (by: Transposition) => by.diatonic + 7 * by.octaveChange;
+  return steps(a) === steps(b) && transpositionSemitones(a) === transpositionSemitones(b);
+}
+
 /** Fifths from written to sounding key: -2 for a B-flat instrument, 3 for A. */
 export function transpositionFifths(by: Transposition): number {
   // A step of n letters and m semitones lies 7m - 12n fifths along the line.

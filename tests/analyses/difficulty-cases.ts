@@ -1,5 +1,5 @@
 import { analysePart, analysisContext } from "../../src/analyses/index.js";
-import { lineOf, slurredNotes } from "../../src/analyses/line.js";
+import { lineOf } from "../../src/analyses/line.js";
 import { USUAL_PROFILE } from "../../src/instruments/usual-profile.js";
 import type { InstrumentId } from "../../src/model/instrument.js";
 import type { ChangeoverProfile } from "../../src/model/profile.js";
@@ -93,7 +93,7 @@ export function lineShown(bars: readonly string[]): readonly string[] {
   const timeline = timelineOf(scoreXml([{ name: "Clarinet", bars }]));
   const { context } = analysisContext(timeline, USUAL_PROFILE);
   const notes = context.stretches.flatMap((stretch) => stretch.notes);
-  return lineOf(context, notes, slurredNotes(timeline)).map(
+  return lineOf(context, notes).map(
     ({ written, seconds, slurred, restBefore }) =>
       `${restBefore ? "| " : ""}${pitchName(written)} ${Number(seconds.toFixed(4))}${slurred ? " slurred" : ""}`,
   );
@@ -104,7 +104,5 @@ export function soundingShown(bars: readonly string[]): readonly number[] {
   const timeline = timelineOf(scoreXml([{ name: "Clarinet", bars }]));
   const { context } = analysisContext(timeline, USUAL_PROFILE);
   const notes = context.stretches.flatMap((stretch) => stretch.notes);
-  return lineOf(context, notes, slurredNotes(timeline)).map(({ soundingSeconds }) =>
-    Number(soundingSeconds.toFixed(4)),
-  );
+  return lineOf(context, notes).map(({ soundingSeconds }) => Number(soundingSeconds.toFixed(4)));
 }

@@ -1,25 +1,21 @@
 import { VERDICTS, type Verdict } from "../../model/finding.js";
 import type { CheckReport } from "../../model/report.js";
 import { REPORTERS, type FormatName } from "../../reporters/index.js";
+import { deliver, type DeliveryOptions } from "../deliver.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { analyseFiles, loadProfile, type PartOptions } from "../analyse-files.js";
-import { complain, failureText, refuseSecondStdin } from "../load.js";
-import { formatByEnding, writeResult } from "../output.js";
-import { describeTerminal } from "../terminal.js";
+import { refuseSecondStdin } from "../load.js";
+import { formatByEnding } from "../output.js";
 import { UsageError } from "../usage-error.js";
-import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
+import { loadWishes } from "../wishes.js";
 
 /** What the user asked of `muta check`. */
-export interface CheckOptions extends WishOptions, PartOptions {
+export interface CheckOptions extends DeliveryOptions, PartOptions {
   readonly format?: FormatName;
-  readonly profile?: string;
-  readonly out?: string;
-  readonly force: boolean;
   readonly failOn?: Verdict;
   readonly entries: boolean;
   readonly bom: boolean;
   readonly delimiter?: string;
-  readonly color: boolean;
 }
 
 /** Runs `muta check`: reads, analyses, renders, writes; one bad file does not stop the others. */
@@ -30,26 +26,14 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   const profile = await loadProfile(options.profile);
   const wishes = await loadWishes(options);
   const report = await analyseFiles(files, options, profile, wishes);
-  for (const failure of report.errors) complain(failureText(failure));
-  if (report.parts.length > 0) {
-    const { width, style } = describeTerminal(options.color && options.out === undefined);
-    const text = REPORTERS[format](report, {
-      width,
-      style,
+  await deliver(report, files, options, (rendering) =>
+    REPORTERS[format](report, {
+      ...rendering,
       entries: options.entries,
       bom: options.bom,
       ...(options.delimiter !== undefined && { delimiter: options.delimiter }),
-    });
-    await writeResult(text, {
-      path: options.out,
-      force: options.force,
-      inputs: [
-        ...files,
-        ...wishFiles(options),
-        ...(options.profile === undefined ? [] : [options.profile]),
-      ],
-    });
-  }
+    }),
+  );
   return exitCode(report, options.failOn);
 }
 

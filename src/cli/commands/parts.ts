@@ -5,7 +5,7 @@ import type { Transposition } from "../../model/score.js";
 import type { PrintedTransposition, ScoreDocument } from "../../musicxml/document.js";
 import { clean, escapeForTerminal } from "../../reporters/util/clean.js";
 import { columns } from "../../reporters/util/layout.js";
-import { transpositionSemitones } from "../../theory/pitch.js";
+import { sameTransposition, transpositionSemitones } from "../../theory/pitch.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureOf, failureText, loadScore } from "../load.js";
 import { writeStdout } from "../output.js";
@@ -82,11 +82,7 @@ function fromTheStart(score: ScoreDocument, id: string): readonly PrintedTranspo
       : printed;
   return all.filter(({ value }, k) => {
     const before = all[k - 1]?.value;
-    return (
-      !before ||
-      before.diatonic + 7 * before.octaveChange !== value.diatonic + 7 * value.octaveChange ||
-      transpositionSemitones(before) !== transpositionSemitones(value)
-    );
+    return !before || !sameTransposition(before, value);
   });
 }
 

@@ -4,15 +4,15 @@ import type { FixedBars, PlanPreference, PlanWishes } from "../../model/plan.js"
 import { planPart } from "../../planning/plan-part.js";
 import { PLAN_REPORTERS, type PlanFormat } from "../../reporters/plan.js";
 import { loadProfile, overParts, type PartOptions } from "../analyse-files.js";
+import { deliver, type DeliveryOptions } from "../deliver.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
-import { complain, failureText } from "../load.js";
-import { formatByEnding, writeResult } from "../output.js";
-import { describeTerminal } from "../terminal.js";
+import { refuseSecondStdin } from "../load.js";
+import { formatByEnding } from "../output.js";
 import { UsageError } from "../usage-error.js";
-import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
+import { loadWishes } from "../wishes.js";
 
 /** What the user asked of `muta plan`. */
-export interface PlanOptions extends WishOptions, PartOptions {
+export interface PlanOptions extends DeliveryOptions, PartOptions {
   readonly prefer: PlanPreference;
   /** Ids of instruments. */
   readonly keep: readonly string[];
@@ -21,19 +21,12 @@ export interface PlanOptions extends WishOptions, PartOptions {
   /** Each "41-56=clarinet-a". */
   readonly fix: readonly string[];
   readonly format?: PlanFormat;
-  readonly profile?: string;
-  readonly out?: string;
-  readonly force: boolean;
-  readonly color: boolean;
 }
 
 /** Runs `muta plan`: the choice of instruments that is best for the whole part. */
 export async function runPlan(files: readonly string[], options: PlanOptions): Promise<ExitCode> {
-  if (files.filter((file) => file === "-").length > 1) {
-    throw new UsageError("standard input (-) can be read only once");
-  }
-  const { out, force } = options;
-  const format = options.format ?? formatByEnding(out, ["csv", "json"]);
+  refuseSecondStdin(files);
+  const format = options.format ?? formatByEnding(options.out, ["csv", "json"]);
   const allowed = planWishes(options);
   const wishes = await loadWishes(options);
   const profile = await loadProfile(options.profile);
@@ -42,14 +35,7 @@ export async function runPlan(files: readonly string[], options: PlanOptions): P
     const analysed = { context: { ...context, mayLeave: allowed.allow }, notices };
     return planPart(analysed.context, reportOn(analysed, timeline, source), allowed);
   });
-  for (const failure of report.errors) complain(failureText(failure));
-  if (report.parts.length > 0) {
-    const { width, style } = describeTerminal(options.color && out === undefined);
-    const text = PLAN_REPORTERS[format](report, { width, style, entries: false, bom: false });
-    const ownProfile = options.profile === undefined ? [] : [options.profile];
-    const inputs = [...files, ...wishFiles(options), ...ownProfile];
-    await writeResult(text, { path: out, force, inputs });
-  }
+  await deliver(report, files, options, (rendering) => PLAN_REPORTERS[format](report, rendering));
   return report.errors.length > 0 ? EXIT.badInput : EXIT.clean;
 }
 

@@ -6,47 +6,39 @@ import type { PerformanceWishes } from "../../model/tempo.js";
 import type { ListedPart } from "../../musicxml/document.js";
 import { TEMPO_REPORTERS, type TempoFormat } from "../../reporters/tempo.js";
 import { beatUnit } from "../../reporters/wording/tempi.js";
+import { deliver, type DeliveryOptions } from "../deliver.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
-import { complain, failureOf, failureText, loadScore, refuseSecondStdin } from "../load.js";
-import { formatByEnding, writeResult } from "../output.js";
+import { failureOf, loadScore, refuseSecondStdin } from "../load.js";
+import { formatByEnding } from "../output.js";
 import { sleepingSheet, type StarterRow } from "../tempo-sheet-text.js";
-import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
-import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
+import { loadWishes } from "../wishes.js";
 
 /** What the user asked of `muta tempo`. */
-export interface TempoOptions extends WishOptions {
+export interface TempoOptions extends DeliveryOptions {
   readonly format?: TempoFormat;
   readonly part: readonly string[];
-  readonly out?: string;
-  readonly force: boolean;
   readonly writeSheet?: string;
-  readonly color: boolean;
 }
 
 /** Runs `muta tempo`: the tempo map of each part with its sources, or a sheet of it to edit. */
 export async function runTempo(files: readonly string[], options: TempoOptions): Promise<ExitCode> {
   refuseSecondStdin(files);
-  const { writeSheet, out, force } = options;
+  const { writeSheet } = options;
   if (writeSheet !== undefined && files.length > 1) {
     throw new UsageError("--write-sheet is for one file: a sheet belongs to one movement");
   }
   if (writeSheet !== undefined) refuseIdleOptions(options, writeSheet);
-  const { parts, errors } = await readTempi(files, options.part, await loadWishes(options));
-  for (const failure of errors) complain(failureText(failure));
-  const inputs = [...files, ...wishFiles(options)];
-  const [first] = parts;
-  if (writeSheet !== undefined && first) {
-    const text = sleepingSheet(starterRows(first), titleOf(first));
-    await writeResult(text, { path: writeSheet, force, inputs });
-  } else if (first) {
-    const { width, style } = describeTerminal(options.color && out === undefined);
-    const format = options.format ?? formatByEnding(out, ["csv", "json"]);
-    const rendering = { width, style, entries: false, bom: false };
-    const text = TEMPO_REPORTERS[format]({ parts, errors }, rendering);
-    await writeResult(text, { path: out, force, inputs });
-  }
-  return errors.length > 0 ? EXIT.badInput : EXIT.clean;
+  const report = await readTempi(files, options.part, await loadWishes(options));
+  const [first] = report.parts;
+  // The sheet goes where the report would.
+  const target = writeSheet === undefined ? options : { ...options, out: writeSheet };
+  await deliver(report, files, target, (rendering) => {
+    if (writeSheet !== undefined && first) return sleepingSheet(starterRows(first), titleOf(first));
+    const format = options.format ?? formatByEnding(options.out, ["csv", "json"]);
+    return TEMPO_REPORTERS[format](report, rendering);
+  });
+  return report.errors.length > 0 ? EXIT.badInput : EXIT.clean;
 }
 
 /** An option that would do nothing is a mistake that the user should hear of. */

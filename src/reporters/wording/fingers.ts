@@ -3,7 +3,7 @@ import type { Demand, HardSpot, RatedTrill } from "../../model/report.js";
 import type { SpelledPitch } from "../../model/score.js";
 import { movePitch } from "../../theory/pitch.js";
 import { shortName } from "./instruments.js";
-import { barText, placeText } from "./places.js";
+import { barsText, placeText } from "./places.js";
 import { secondsText } from "./quantities.js";
 
 const FINGER_NAMES: Readonly<Record<Finger, string>> = {
@@ -102,9 +102,8 @@ export function speedText(notesPerSecond: number): string {
 
 /** What a place asks of tongue, breath or lip, with the limit it is held against. */
 export function demandText(demand: Demand): string {
-  const { from, to, limit } = demand;
-  const place =
-    barText(from) === barText(to) ? `bar ${barText(from)}` : `bars ${barText(from)}–${barText(to)}`;
+  const { limit } = demand;
+  const place = barsText(demand);
   const yours = limit.assumed ? "usual limit" : "your limit";
   switch (demand.kind) {
     case "fast-tonguing":

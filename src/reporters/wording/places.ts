@@ -26,6 +26,23 @@ export function barText(place: Pick<Moment, "barLabel" | "pass" | "movement">): 
   return says.length > 0 ? `${label} (${says.join(", ")})` : label;
 }
 
+interface BarSpan {
+  readonly from: Moment;
+  readonly to: Moment;
+}
+
+/** "41–56", or "41" where both ends are in one bar. */
+export function spanText({ from, to }: BarSpan): string {
+  const [first, last] = [barText(from), barText(to)];
+  return first === last ? first : `${first}–${last}`;
+}
+
+/** "bars 41–56", "bar 41". */
+export function barsText(span: BarSpan): string {
+  const isOne = barText(span.from) === barText(span.to);
+  return `${isOne ? "bar" : "bars"} ${spanText(span)}`;
+}
+
 /**
  * "45", "45, beat 3", "45 (2nd time), beat 2.5", "end of bar 45": the beat is left out on the first,
  * and at the end of a bar the player looks for the barline, not for a fifth beat.

@@ -9,7 +9,7 @@ import type { InstrumentChange } from "../../model/report.js";
 import type { Moment } from "../../model/time.js";
 import { adviceText } from "./advice.js";
 import { keyText, shortName } from "./instruments.js";
-import { barText, placeText } from "./places.js";
+import { barsText, placeText } from "./places.js";
 import { counted, secondsText } from "./quantities.js";
 
 /** Column heads for the plans. */
@@ -60,12 +60,6 @@ export function sightText({ diatonic, chromatic }: SightTransposition): string {
 /** "written key 6♯ (F♯/d♯)"; a passage without a traditional key has its own signature. */
 export function writtenKeyText(fifths: number | null): string {
   return fifths === null ? "own signature" : `written key ${keyText(fifths)}`;
-}
-
-/** "bars 41–56", "bar 41". */
-export function barsText({ from, to }: { readonly from: Moment; readonly to: Moment }): string {
-  const [first, last] = [barText(from), barText(to)];
-  return first === last ? `bar ${first}` : `bars ${first}–${last}`;
 }
 
 /** "A → B♭, bar 28, beat 3 → bar 31". */
