@@ -26,6 +26,7 @@ export { USUAL_PROFILE } from "./instruments/usual-profile.js";
 export type * from "./model/finding.js";
 export { InputError } from "./model/input-error.js";
 export type * from "./model/instrument.js";
+export type * from "./model/other-part.js";
 export type * from "./model/profile.js";
 export type * from "./model/report.js";
 export type * from "./model/score.js";

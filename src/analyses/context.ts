@@ -1,5 +1,6 @@
 import type { Disagreement } from "../model/finding.js";
 import type { InstrumentId } from "../model/instrument.js";
+import type { OtherPart } from "../model/other-part.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { Moment, TimedMoment } from "../model/time.js";
 import { ZERO } from "../theory/fraction.js";
@@ -17,6 +18,8 @@ export interface AnalysisContext extends PerformedPart {
   readonly slurred: ReadonlySet<number>;
   readonly profile: ChangeoverProfile;
   readonly instruments: readonly InstrumentId[];
+  /** The other parts of the score; none where the part stands alone, or nothing is asked of them. */
+  readonly orchestra: readonly OtherPart[];
   /** Instruments wanted for their own sound whose music others of their family may take all the same. */
   readonly mayLeave?: readonly InstrumentId[];
 }

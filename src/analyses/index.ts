@@ -1,5 +1,6 @@
 import type { Disagreement, Notice } from "../model/finding.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
+import type { OtherPart } from "../model/other-part.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { PartReport } from "../model/report.js";
 import type { PartTimeline, ScoreTitles } from "../model/score.js";
@@ -32,6 +33,8 @@ const ANALYSES = {
 /** What is known of the file a part comes from. */
 export interface PartSource extends ScoreTitles {
   readonly file: string;
+  /** The other parts of the score, for what the player can hear of them (`ScoreDocument.otherParts`). */
+  readonly orchestra?: readonly OtherPart[];
 }
 
 /** The part as printed, performed and timed: what all analyses share. */
@@ -39,6 +42,7 @@ export function analysisContext(
   part: PartTimeline,
   profile: ChangeoverProfile,
   wishes: PerformanceWishes = {},
+  orchestra: readonly OtherPart[] = [],
 ) {
   const timeline = byUpperStaff(part);
   const { performed, notices } = performPart(timeline, wishes);
@@ -56,6 +60,7 @@ export function analysisContext(
     slurred: slurredNotes(timeline),
     stretches,
     profile,
+    orchestra,
     instruments: INSTRUMENT_IDS.filter((id) => played.has(id)),
   };
   return {
@@ -83,7 +88,8 @@ export function analysePart(
   source: PartSource,
   wishes: PerformanceWishes = {},
 ): PartReport {
-  return reportOn(analysisContext(timeline, profile, wishes), timeline, source);
+  const context = analysisContext(timeline, profile, wishes, source.orchestra);
+  return reportOn(context, timeline, source);
 }
 
 /** The report on a part whose context is at hand: what `analysePart` gives. */
@@ -118,6 +124,7 @@ export function reportOn(
       ...notices,
       ...graceNotices(report.entries),
       ...handNotices(report.changes),
+      ...unreadableNotices(context.orchestra),
       ...(timeline.concertScore ? [{ kind: "concert-score" } as const] : []),
     ],
   };
@@ -132,6 +139,17 @@ function keyNotices(
     switches.has(noteIndex)
       ? []
       : [{ kind: "disagreement", disagreement, barLabel: disagreement.barLabel }],
+  );
+}
+
+/** To be asked for once everything is analysed: bars of other parts are read on the way. */
+function unreadableNotices(orchestra: readonly OtherPart[]): readonly Notice[] {
+  return orchestra.flatMap(({ part, unreadableBars, barLabel }) =>
+    unreadableBars().map((barIndex) => ({
+      kind: "other-part-unreadable" as const,
+      barLabel: barLabel(barIndex),
+      partId: part.id,
+    })),
   );
 }
 

@@ -52,8 +52,8 @@ export async function overParts<Result>(
       const wanted = player === undefined ? loaded.parts : partsOfPlayer(loaded.parts, player);
       for (const { id } of wanted) {
         try {
-          const { title, movement } = loaded.score;
-          const source = { file, title, movement };
+          const { title, movement, otherParts } = loaded.score;
+          const source = { file, title, movement, orchestra: otherParts(id) };
           const staff = loaded.score.timeline(id);
           const timeline = player === undefined ? staff : playerPart(staff, player);
           parts.push(work(timeline, source));

@@ -1,9 +1,11 @@
 import { InputError } from "../model/input-error.js";
+import type { OtherPart } from "../model/other-part.js";
 import type { PartInfo, PartTimeline, ScoreTitles, Transposition } from "../model/score.js";
 import { readTransposition } from "./bar-content.js";
 import { descendants, parseContent } from "./elements.js";
 import { readHeader } from "./header.js";
 import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
+import { openOtherPart } from "./other-part.js";
 import { scanDocument } from "./scan.js";
 import { readTimeline } from "./timeline.js";
 
@@ -23,6 +25,8 @@ export interface ScoreDocument extends ScoreTitles {
    * @throws InputError naming the part and bar
    */
   readonly timeline: (partId: string) => PartTimeline;
+  /** All parts but one, as its player hears them; a bar of theirs is read when it is asked for. */
+  readonly otherParts: (partId: string) => readonly OtherPart[];
   /** The transpositions a part prints and the bars they stand in, without reading its notes. */
   readonly transpositions: (partId: string) => readonly PrintedTransposition[];
   /** The printed number of a part's first bar. */
@@ -56,6 +60,15 @@ export function openScore(bytes: Buffer): ScoreDocument {
     if (!slices) throw new InputError("no-matching-part", `there is no part "${partId}"`);
     return slices;
   };
+  // One for all who ask, so that a bar is read once.
+  const opened = new Map<PartSlices, OtherPart>();
+  const heard = (slices: PartSlices, k: number): OtherPart => {
+    const part = parts[k];
+    if (!part) throw new Error(`part ${slices.id} is not listed`);
+    const other = opened.get(slices) ?? openOtherPart(bytes, slices, part, header.concertScore);
+    opened.set(slices, other);
+    return other;
+  };
   return {
     title: header.title,
     movement: header.movement,
@@ -66,6 +79,10 @@ export function openScore(bytes: Buffer): ScoreDocument {
       const part = parts[named.parts.indexOf(slicesOf(partId))];
       if (!part) throw new Error(`part ${partId} is not listed`);
       return readTimeline(bytes, named, part, header.concertScore);
+    },
+    otherParts: (partId) => {
+      const own = slicesOf(partId);
+      return named.parts.flatMap((slices, k) => (slices === own ? [] : [heard(slices, k)]));
     },
     transpositions: (partId) => printedTranspositions(bytes, slicesOf(partId)),
     barSlices: (partId) => slicesOf(partId).bars,

@@ -36,7 +36,7 @@ const NO_LEVEL_AFTER: ReadonlySet<string> = new Set([
 ]);
 
 /** The level that lasts after a direction, in signs or words: "p dolce", "sempre pp", "fp". */
-function readDirectionLevel(direction: XmlElement): Dynamic | undefined {
+export function readDirectionLevel(direction: XmlElement): Dynamic | undefined {
   const words: string[] = [];
   for (const type of children(direction, "direction-type")) {
     for (const each of type.children) {
@@ -45,6 +45,11 @@ function readDirectionLevel(direction: XmlElement): Dynamic | undefined {
     }
   }
   return lastLevel(words);
+}
+
+/** The level that lasts after `<dynamics>` in the `<notations>` of a note. */
+export function readNotedLevel(dynamics: XmlElement): Dynamic | undefined {
+  return lastLevel(dynamicWords(dynamics));
 }
 
 /** Signs by their names, and text of any other kind word by word. */
@@ -92,7 +97,7 @@ export class DynamicSigns {
 
   /** Takes in `<dynamics>` in the `<notations>` of a note. */
   addNoted(dynamics: XmlElement, at: Place): void {
-    const value = lastLevel(dynamicWords(dynamics));
+    const value = readNotedLevel(dynamics);
     if (value) this.levels.push({ ...at, value: { value } });
   }
 

@@ -236,7 +236,7 @@ export class PageSigns {
 }
 
 /** The staff that an attribute is for (MusicXML 4.0, `number`). */
-function staffOf({ attributes }: XmlElement): { readonly staff?: number } {
+export function staffOf({ attributes }: XmlElement): { readonly staff?: number } {
   const staff = Number(attributes["number"]);
   return staff > 0 ? { staff } : {};
 }
@@ -250,7 +250,7 @@ function readTranspose(element: XmlElement, notify: Notify): Transposition | und
 }
 
 /** How far a direction is printed from where it stands in the file, in quarters. */
-function printedOffset(element: XmlElement, content: BarContent): Fraction {
+export function printedOffset(element: XmlElement, content: BarContent): Fraction {
   return offsetQuarters(child(element, "offset"), content.divisionsOf.get(element));
 }
 
@@ -274,7 +274,7 @@ function offsetQuarters(offset: XmlElement | undefined, divisions: Fraction | un
 }
 
 /** The words of a direction as one text; accidentals set as symbols are put in their place. */
-function printedWords(direction: XmlElement): string {
+export function printedWords(direction: XmlElement): string {
   return children(direction, "direction-type")
     .flatMap((type) => type.children)
     .map((each) => {

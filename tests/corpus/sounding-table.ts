@@ -71,3 +71,31 @@ export function soundingRows(folder: string, partName: string): readonly Soundin
     return { quarters: Number(row["qstamp"]), bar: row["measure"] ?? "", pitch: tablePitch(pitch) };
   });
 }
+
+/** The tables give positions to four decimals; a row may stand this far from the moment it means. */
+export const TOLERANCE_QUARTERS = 0.001;
+
+export function pitchAt(sounds: readonly Sound[], quarters: number): number | null {
+  const sounding = sounds.filter(({ start, end }) => start <= quarters && end > quarters);
+  return sounding.length === 0 ? null : Math.max(...sounding.map(({ pitch }) => pitch));
+}
+
+export function pitchesNear(
+  sounds: readonly Sound[],
+  quarters: number,
+): readonly (number | null)[] {
+  return [-TOLERANCE_QUARTERS, 0, TOLERANCE_QUARTERS].map((shift) =>
+    pitchAt(sounds, quarters + shift),
+  );
+}
+
+/** Whether a row that says r lies inside a note whose beginning rounds down at four decimals. */
+export function isLostNote({ quarters, pitch }: SoundingRow, sounds: readonly Sound[]): boolean {
+  return (
+    pitch === null &&
+    sounds.some(
+      ({ start, end }) =>
+        start < quarters && quarters < end && Number(start.toFixed(4)) < start - 1e-9,
+    )
+  );
+}

@@ -2,14 +2,14 @@ import { expect, it } from "vitest";
 import { describeCorpus } from "../support/corpus.js";
 import {
   clarinetParts,
+  isLostNote,
+  pitchAt,
+  pitchesNear,
   soundingRows,
   soundsOf,
-  type Sound,
+  TOLERANCE_QUARTERS,
   type SoundingRow,
 } from "./sounding-table.js";
-
-/** The tables give positions to four decimals; a row may stand this far from the moment it means. */
-const TOLERANCE_QUARTERS = 0.001;
 
 /**
  * Faults of the tables, found by comparing them with the scores they were made from.
@@ -148,26 +148,4 @@ async function load(folder: string, name: string, { shift }: Faults) {
     }))
     .filter(({ leave, enter }) => enter > leave);
   return { sounds, rows, rests };
-}
-
-function pitchAt(sounds: readonly Sound[], quarters: number): number | null {
-  const sounding = sounds.filter(({ start, end }) => start <= quarters && end > quarters);
-  return sounding.length === 0 ? null : Math.max(...sounding.map(({ pitch }) => pitch));
-}
-
-function pitchesNear(sounds: readonly Sound[], quarters: number): readonly (number | null)[] {
-  return [-TOLERANCE_QUARTERS, 0, TOLERANCE_QUARTERS].map((shift) =>
-    pitchAt(sounds, quarters + shift),
-  );
-}
-
-/** Whether a row that says r lies inside a note whose beginning rounds down at four decimals. */
-function isLostNote({ quarters, pitch }: SoundingRow, sounds: readonly Sound[]): boolean {
-  return (
-    pitch === null &&
-    sounds.some(
-      ({ start, end }) =>
-        start < quarters && quarters < end && Number(start.toFixed(4)) < start - 1e-9,
-    )
-  );
 }
