@@ -218,7 +218,6 @@ const BEFORE_ACCIDENTAL = new Set([
   "duration",
   "tie",
   "instrument",
-  "play",
   "footnote",
   "level",
   "voice",

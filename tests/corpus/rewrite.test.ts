@@ -2,16 +2,14 @@
 import { enableLog, enableLogToBuffer, LOG_WARNING, VerovioToolkit } from "verovio/esm";
 // @ts-expect-error: the same.
 import createVerovioModule from "verovio/wasm";
-import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
-import type { InstrumentId } from "../../src/model/instrument.js";
-import type { PartTimeline } from "../../src/model/score.js";
 import { openScore, type ScoreDocument } from "../../src/musicxml/document.js";
-import { readScoreFile } from "../../src/musicxml/source.js";
 import { rewriteBars } from "../../src/planning/rewrite.js";
-import { CORPUS_ROOT, describeCorpus } from "../support/corpus.js";
+import { describeCorpus } from "../support/corpus.js";
+import { partAlone } from "../support/part-alone.js";
 import { attributes, note, scoreXml } from "../support/score-xml.js";
 import { outOfOrder } from "../planning/element-order.js";
+import { open, PARTS, ranges } from "./rewrite-parts.js";
 import { soundingRows, soundsOf, type Sound } from "./sounding-table.js";
 
 interface Toolkit {
@@ -20,57 +18,9 @@ interface Toolkit {
   renderToSVG(page: number): string;
 }
 
-/**
- * The clarinet parts, what each is written for, and in how many rows of sounding.csv its own notes differ from
- * the table: faults of the table, explained in sounding.test.ts. In beach-op32-2 the rows after its slip are left out.
- */
-const PARTS: readonly (readonly [
-  folder: string,
-  part: string,
-  to: InstrumentId,
-  back: InstrumentId,
-  faultyRows: number,
-])[] = [
-  ["beach-op32-2", "B♭ Clarinet 1", "clarinet-a", "clarinet-bflat", 0],
-  ["beach-op32-2", "B♭ Clarinet 2", "clarinet-a", "clarinet-bflat", 0],
-  ["boulanger-matin", "A Clarinet 1", "clarinet-bflat", "clarinet-a", 6],
-  ["boulanger-matin", "A Clarinet 2", "clarinet-bflat", "clarinet-a", 0],
-  ["boulanger-matin", "A Bass Clarinet", "bass-clarinet-bflat", "bass-clarinet-a", 4],
-  ["brahms-op98-1", "A Clarinet 1", "clarinet-bflat", "clarinet-a", 27],
-  ["brahms-op98-1", "A Clarinet 2", "clarinet-bflat", "clarinet-a", 34],
-  ["brahms-op98-2", "A Clarinet 1", "clarinet-bflat", "clarinet-a", 0],
-  ["brahms-op98-2", "A Clarinet 2", "clarinet-bflat", "clarinet-a", 0],
-  ["brahms-op98-3", "B♭ Clarinet 1", "clarinet-a", "clarinet-bflat", 0],
-  ["brahms-op98-3", "B♭ Clarinet 2", "clarinet-a", "clarinet-bflat", 0],
-  ["brahms-op98-4", "A Clarinet 1", "clarinet-bflat", "clarinet-a", 0],
-  ["brahms-op98-4", "A Clarinet 2", "clarinet-bflat", "clarinet-a", 0],
-  ["haydn-104-1", "A Clarinet 1", "clarinet-bflat", "clarinet-a", 0],
-  ["haydn-104-1", "A Clarinet 2", "clarinet-bflat", "clarinet-a", 0],
-];
-
 /** Where the table of beach-op32-2 begins to count two quarters too many. */
 const BEACH_SLIP_QUARTERS = 442;
 const TOLERANCE_QUARTERS = 0.001;
-
-interface Opened {
-  readonly bytes: Buffer;
-  readonly score: ScoreDocument;
-  readonly partId: string;
-  readonly timeline: PartTimeline;
-}
-
-let last: { readonly folder: string; readonly bytes: Buffer } | undefined;
-
-async function open(folder: string, name: string): Promise<Opened> {
-  if (last?.folder !== folder) {
-    const { bytes } = await readScoreFile(join(CORPUS_ROOT, "corpus", folder, "score.mxl"));
-    last = { folder, bytes };
-  }
-  const { bytes } = last;
-  const score = openScore(bytes);
-  const partId = score.parts.find((part) => part.name === name)?.id ?? "";
-  return { bytes, score, partId, timeline: score.timeline(partId) };
-}
 
 function soundsIn(bytes: Buffer, partId: string): readonly Sound[] {
   const score = openScore(bytes);
@@ -80,29 +30,9 @@ function soundsIn(bytes: Buffer, partId: string): readonly Sound[] {
   ).sounds;
 }
 
-/** The whole part, and the middle third of its bars. */
-function ranges({ bars }: PartTimeline) {
-  const label = (k: number) => bars[k]?.barLabel ?? "";
-  const third = Math.floor(bars.length / 3);
-  return [
-    { from: label(0), to: label(bars.length - 1) },
-    { from: label(third), to: label(2 * third) },
-  ];
-}
-
 /** Courtesy signs that were put in: those of the corpus have more attributes. */
 function withoutCourtesies(bytes: Buffer): string {
   return bytes.toString().replace(/\s*<accidental cautionary="yes">[a-z-]+<\/accidental>/g, "");
-}
-
-/** The document with one part only, for a reader that would take long over all. */
-function partAlone(bytes: Buffer, partId: string): string {
-  return bytes
-    .toString()
-    .replace(/<part-group\b[^]*?<\/part-group>/g, "")
-    .replace(/<(score-part|part) id="([^"]*)"[^]*?<\/\1>/g, (xml, _name, id: string) =>
-      id === partId ? xml : "",
-    );
 }
 
 describeCorpus("rewriting the clarinet parts of the corpus", () => {

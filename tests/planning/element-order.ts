@@ -3,9 +3,10 @@ import { type XmlElement, parseContent } from "../../src/musicxml/elements.js";
 /** The order of children in what a rewriting touches. Source: MusicXML 4.0, the schema's sequences. */
 const ORDER: Readonly<Record<string, readonly string[]>> = {
   note: [
-    "grace", "cue", "chord", "pitch", "unpitched", "rest", "duration", "tie", "instrument", "play",
+    "grace", "cue", "chord", "pitch", "unpitched", "rest", "duration", "tie", "instrument",
     "footnote", "level", "voice", "type", "dot", "accidental", "time-modification", "stem",
-    "notehead", "notehead-text", "staff", "beam", "notations", "lyric", "listen",
+    "notehead", "notehead-text", "staff", "beam", "notations", "lyric", "play",
+    "listen",
   ],
   attributes: [
     "footnote", "level", "divisions", "key", "time", "staves", "part-symbol", "instruments", "clef",
