@@ -19,6 +19,11 @@ export {
   type Rewritten,
 } from "./planning/rewrite.js";
 
+export { markPart, type Marked, type MarkRequest } from "./planning/mark-part.js";
+export type { MarkWording } from "./planning/marks.js";
+export type * from "./model/marks.js";
+export { markText } from "./reporters/wording/marks.js";
+
 export { midiNumber, soundingPitch } from "./theory/pitch.js";
 export { partsOfPlayer, selectParts } from "./instruments/select-parts.js";
 export { INSTRUMENTS } from "./instruments/table.js";

@@ -1,7 +1,7 @@
 import { isMisprint, type Disagreement, type Evidence } from "../model/finding.js";
 import type { Fraction } from "../model/fraction.js";
 import type { Advice, InstrumentChange } from "../model/report.js";
-import { toNumber } from "../theory/fraction.js";
+import { fraction, minFraction, toNumber } from "../theory/fraction.js";
 import { countedBarQuarters } from "../timing/performance.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
 import { timed, type AnalysisContext } from "./context.js";
@@ -50,6 +50,7 @@ export function measureChange(
   // Before the next movement everybody waits until the hands are ready.
   const blindSeconds = Math.max(0, needed.seconds - pause);
   const ready = Math.min(clock.quartersAfterSeconds(from, blindSeconds), toNumber(to));
+  const readyAt = minFraction(nearestTick(ready), to);
   const lookUpBars = lookUpSeconds > 0 ? barsBefore(context, ready, after) : 0;
   const isBlind = blindSeconds > 0;
   const verdict = changeVerdict(
@@ -77,7 +78,7 @@ export function measureChange(
   if (verdict === "impossible") {
     advice.push({ kind: "not-playable-as-printed", missingSeconds: -lookUpSeconds });
   }
-  if (hazards.length > 0) advice.push(cueAdvice(context, ready, to));
+  if (hazards.length > 0) advice.push(cueAdvice(context, toNumber(readyAt), to));
   const disagreements = [...printFaults, ...warnings];
   const misprint = disagreements.find(isMisprint);
   if (misprint) advice.push({ kind: "check-print", barLabel: misprint.barLabel });
@@ -93,6 +94,7 @@ export function measureChange(
     enter,
     rest,
     needed,
+    ready: lookUpSeconds < 0 ? null : performance.momentAt(readyAt),
     lookUp: { seconds: lookUpSeconds, bars: lookUpBars },
     verdict,
     entersIn: entersIn(context, from, to),
@@ -101,6 +103,14 @@ export function measureChange(
     disagreements,
     advice,
   };
+}
+
+/** Fine enough for any page; a moment that is a barline but for the last binary digit is the barline. */
+const TICKS_PER_QUARTER = 960;
+
+/** A moment reckoned in seconds as a place of the page. */
+function nearestTick(quarters: number): Fraction {
+  return fraction(Math.round(quarters * TICKS_PER_QUARTER), TICKS_PER_QUARTER);
 }
 
 /** Meter and tempo of the entry, where they are not those that were left. */

@@ -3,6 +3,7 @@ import { VERDICTS } from "../model/finding.js";
 import { PLAN_PREFERENCES } from "../model/plan.js";
 import type { CheckOptions } from "./commands/check.js";
 import type { KeysOptions } from "./commands/keys.js";
+import type { MarkOptions } from "./commands/mark.js";
 import type { PartsOptions } from "./commands/parts.js";
 import type { PlanOptions } from "./commands/plan.js";
 import type { RewriteOptions } from "./commands/rewrite.js";
@@ -122,6 +123,22 @@ function createProgram(finish: (code: ExitCode) => void): Command {
       finish(await runRewrite(file, options));
     });
 
+  withWishes(
+    onPlayer(
+      program
+        .command("mark")
+        .description("copy a part with pencil marks: what to take up, where to look up (MusicXML)")
+        .argument("<file>", "MusicXML file; - for standard input")
+        .option("-p, --part <part>", "part id, name or pattern with *, where the file has several"),
+    )
+      .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)")
+      .option("-o, --out <file>", "write to a file instead of standard output")
+      .option("--force", "let --out replace an existing file", false),
+  ).action(async (file: string, options: MarkOptions) => {
+    const { runMark } = await import("./commands/mark.js");
+    finish(await runMark(file, options));
+  });
+
   program
     .command("parts")
     .description("list the parts of a file with instruments, bars and transpositions")
@@ -182,7 +199,11 @@ function reporting(command: Command, { formats, parts, replaced }: ReportOptions
 
 /** One that may be asked for the part of a single player of a shared staff. */
 function reportingOnPlayer(command: Command, formats: readonly string[]): Command {
-  return reporting(command, { formats, parts: "every clarinet", replaced: "--out" }).option(
+  return onPlayer(reporting(command, { formats, parts: "every clarinet", replaced: "--out" }));
+}
+
+function onPlayer(command: Command): Command {
+  return command.option(
     "--player <number>",
     "on a staff that several players read: the part of one of them",
     playerNumber,

@@ -83,6 +83,11 @@ export interface InstrumentChange {
   readonly enter: TimedMoment;
   readonly rest: Rest;
   readonly needed: ChangeoverTime;
+  /**
+   * When the hands are ready and the eyes can go up, at the fast tempo; null where that is not before the
+   * entry. Where the pause between two movements is enough it is the beginning of the rest.
+   */
+  readonly ready: Moment | null;
   /** What is left of the short rest: negative when the hands need longer. */
   readonly lookUp: { readonly seconds: number; readonly bars: number };
   readonly verdict: Verdict;

@@ -13,6 +13,7 @@ import { isStep, midiNumber } from "../theory/pitch.js";
 import { noteValueQuarters, positiveNumber, quarters } from "./durations.js";
 import { readMeter } from "./meter.js";
 import { child, children, childText, type XmlElement } from "./elements.js";
+import { isPencilMark } from "./pencil-marks.js";
 import { joinMarks, readNotations } from "./note-marks.js";
 
 /** What carries over from bar to bar. */
@@ -103,6 +104,8 @@ export function readBarContent(
         signs.push({ offset: cursor, value: element });
         break;
       default:
+        // What `muta mark` wrote is not of the print.
+        if (isPencilMark(element)) break;
         signs.push({ offset: cursor, value: element });
         divisionsOf.set(element, state.divisions);
     }

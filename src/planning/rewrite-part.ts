@@ -1,6 +1,7 @@
 import type { Transposition } from "../model/score.js";
 import type { BarSlice } from "../musicxml/document-index.js";
 import { isSameTransposition, PageState } from "../musicxml/in-force.js";
+import { isPencilMarkSpan } from "../musicxml/pencil-marks.js";
 import {
   attributeEdits,
   firstOfBar,
@@ -143,7 +144,7 @@ export class PartRewriter {
           );
           break;
         case "direction": {
-          const printed = onlyWords(text, span);
+          const printed = isPencilMarkSpan(text, span) ? undefined : onlyWords(text, span);
           if (printed !== undefined && words?.isStale(printed, at)) {
             edits.push(removal(text, span));
             this.removed.add(`${barIndex} ${printed}`);

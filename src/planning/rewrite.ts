@@ -7,6 +7,7 @@ import { InputError } from "../model/input-error.js";
 import type { Instrument, InstrumentId } from "../model/instrument.js";
 import type { Bar, PartTimeline, Transposition } from "../model/score.js";
 import type { ScoreDocument } from "../musicxml/document.js";
+import { editBars } from "../musicxml/edit-bars.js";
 import { isSameTransposition } from "../musicxml/in-force.js";
 import { toNumber, ZERO } from "../theory/fraction.js";
 import { midiNumber, soundingPitch, writtenPitch } from "../theory/pitch.js";
@@ -81,24 +82,14 @@ export function rewriteBars(
     unprinted,
     sixthAs: (by) => sixthSpelling(timeline, by, isRewritten),
   });
-  const pieces: Buffer[] = [];
-  let position = 0;
-  score.barSlices(partId).forEach((slice, barIndex) => {
-    const { start, end } = slice;
-    // A bar of one tag has no inside; its signs are said in the next.
-    if (start === end) return;
-    const text = bytes.toString("utf8", start, end);
-    const written = rewriter.bar(text, barIndex, slice);
-    if (written === text) return;
-    pieces.push(bytes.subarray(position, start), Buffer.from(written, "utf8"));
-    position = end;
-  });
-  const isSame = pieces.length === 0;
-  pieces.push(bytes.subarray(position));
+  // A bar of one tag has no inside; its signs are said in the next.
+  const { bytes: written, isSame } = editBars(bytes, score.barSlices(partId), (...bar) =>
+    rewriter.bar(...bar),
+  );
   const labelOf = (barIndex: number) => timeline.bars[barIndex]?.barLabel ?? "";
   const strange = outOfRange(timeline, inHand, transpositions, instrument);
   return {
-    bytes: asUtf8(Buffer.concat(pieces)),
+    bytes: written,
     warnings: [
       ...(isSame ? [{ kind: "already-so" } as const] : []),
       ...(strange.length > 0
@@ -272,17 +263,4 @@ function outOfRange(
     return isStrange ? [note.barIndex] : [];
   });
   return [...new Set(bars)];
-}
-
-const DECLARED = /^(\s*<\?xml\s[^>]*?\sencoding\s*=\s*["'])([^"']*)(["'])/;
-
-/** The declaration has to name the encoding that the bytes are in now. */
-function asUtf8(bytes: Buffer): Buffer {
-  const head = bytes.toString("latin1", 0, 1024);
-  const [found, before = "", encoding = "", quote = ""] = DECLARED.exec(head) ?? [];
-  if (found === undefined || /^(?:utf-?8|us-ascii|ascii)$/i.test(encoding)) return bytes;
-  return Buffer.concat([
-    Buffer.from(`${before}UTF-8${quote}`, "latin1"),
-    bytes.subarray(found.length),
-  ]);
 }

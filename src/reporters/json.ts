@@ -80,6 +80,7 @@ function changeDocument(change: InstrumentChange) {
       seconds: round(change.needed.seconds),
       steps: change.needed.steps,
     },
+    ready: change.ready && place(change.ready),
     lookUp: { seconds: round(change.lookUp.seconds), bars: round(change.lookUp.bars) },
     verdict: change.verdict,
     entersIn: change.entersIn,

@@ -41,3 +41,10 @@ export function toNumber(value: Fraction): number {
   const scaled = Number((value.n << SCALE_BITS) / value.d) / 2 ** Number(SCALE_BITS);
   return value.s < 0n ? -scaled : scaled;
 }
+
+/** The whole number that is no smaller, exactly. */
+export function ceiling(value: Fraction): Fraction {
+  const whole = value.n / value.d;
+  if (value.n % value.d === 0n) return value;
+  return new FractionClass(value.s < 0n ? -whole : whole + 1n);
+}

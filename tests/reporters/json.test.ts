@@ -101,6 +101,14 @@ describe("a part", () => {
           ],
         },
         // 0.273585 s at 127.2 quarters a minute are 0.58 quarters, of a bar of four.
+        // 3.5 s at quarter = 127.2 are 7.42 quarters, to 1/960: bar 3, beat 4.42.
+        ready: {
+          barIndex: 2,
+          barLabel: "3",
+          pass: 1,
+          beat: 4.419792,
+          quarters: expect.closeTo(11.42, 3) as number,
+        },
         lookUp: { seconds: 0.273585, bars: 0.145 },
         verdict: "tight",
         entersIn: {},

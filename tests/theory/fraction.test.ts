@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
+  ceiling,
   fraction,
   maxFraction,
   minFraction,
@@ -69,5 +70,17 @@ describe("toNumber", () => {
     [ZERO, 0],
   ])("%s is %d", (value, number) => {
     expect(toNumber(value)).toBe(number);
+  });
+});
+
+describe("ceiling", () => {
+  it.each([
+    [fraction(7, 2), 4],
+    [fraction(-7, 2), -3],
+    [fraction(-1, 2), 0],
+    [fraction(3), 3],
+    [fraction(0), 0],
+  ])("is the whole number that is no smaller: %s", (value, expected) => {
+    expect(ceiling(value).equals(expected)).toBe(true);
   });
 });

@@ -1,11 +1,11 @@
-import { selectParts } from "../../instruments/select-parts.js";
 import { InputError } from "../../model/input-error.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../../model/instrument.js";
-import { openScore, type ListedPart } from "../../musicxml/document.js";
+import { openScore } from "../../musicxml/document.js";
 import { rewriteBars, type BarRange, type RewriteWarning } from "../../planning/rewrite.js";
 import { clean } from "../../reporters/util/clean.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureOf, failureText, loadBytes } from "../load.js";
+import { onePart, refuseCompressed } from "../one-part.js";
 import { writeResult } from "../output.js";
 import { UsageError } from "../usage-error.js";
 
@@ -22,13 +22,11 @@ export interface RewriteOptions {
 export async function runRewrite(file: string, options: RewriteOptions): Promise<ExitCode> {
   const { out, force } = options;
   const instrument = instrumentNamed(options.for);
-  if (out !== undefined && /\.mxl$/i.test(out)) {
-    throw new UsageError(`the result is not compressed: name it .musicxml, not ${out}`);
-  }
+  refuseCompressed(out);
   try {
     const bytes = await loadBytes(file);
     const score = openScore(bytes);
-    const part = onePart(score.parts, options.part);
+    const part = onePart(score.parts, options.part, "rewritten");
     const labels = new Set(score.barSlices(part.id).map(({ label }) => label));
     const ranges = options.bars.map((text) => barRange(text, labels));
     const result = rewriteBars(bytes, score, { partId: part.id, ranges, instrument });
@@ -47,16 +45,6 @@ function instrumentNamed(text: string): InstrumentId {
   if (id) return id;
   const known = INSTRUMENT_IDS.join(", ");
   throw new UsageError(`--for knows no instrument "${clean(text)}"; it takes ${known}`);
-}
-
-function onePart(parts: readonly ListedPart[], pattern: string | undefined): ListedPart {
-  const [part, ...others] = selectParts(parts, pattern === undefined ? [] : [pattern]);
-  if (part && others.length === 0) return part;
-  const names = [...(part ? [part] : []), ...others].map(({ id, name }) => `${id} ${name}`.trim());
-  throw new InputError(
-    "no-matching-part",
-    `one part is rewritten at a time; choose with --part from ${names.join(", ")}`,
-  );
 }
 
 /** "41-56", "41–56" or "41"; a printed number may have a dash of its own. */

@@ -9,6 +9,13 @@ export function passText(pass: number): string {
   return `${ordinal(pass)} time`;
 }
 
+/** "2nd time", "1st and 3rd time". */
+export function passesText(passes: readonly number[]): string {
+  const last = passes.at(-1) ?? 1;
+  const others = passes.slice(0, -1).map(ordinal);
+  return others.length === 0 ? passText(last) : `${others.join(", ")} and ${passText(last)}`;
+}
+
 function ordinal(number: number): string {
   return ORDINALS[number] ?? `${number}th`;
 }
