@@ -1,5 +1,5 @@
 /**
- * The library: read a score, choose parts, analyse them, render the report.
+ * The library: read a score, choose parts, analyse and plan them, write them anew. README.md has a longer example.
  *
  * @example
  * const { bytes, name } = await readScoreFile("part.musicxml");
@@ -11,6 +11,9 @@ export { analysePart, type PartSource } from "./analyses/index.js";
 export { playerPart } from "./analyses/player-part.js";
 export { analyseTempo } from "./analyses/tempo-report.js";
 
+export { colleagueFinder } from "./planning/find-colleagues.js";
+export { planFor, USUAL_PLAN_WISHES, type PlanSettings } from "./planning/plan-for.js";
+export { rewritePlan, type PlanRequest, type RewrittenPlan } from "./planning/rewrite-plan.js";
 export {
   rewriteBars,
   type BarRange,
@@ -32,6 +35,7 @@ export type * from "./model/finding.js";
 export { InputError } from "./model/input-error.js";
 export type * from "./model/instrument.js";
 export type * from "./model/other-part.js";
+export type * from "./model/plan.js";
 export type * from "./model/profile.js";
 export type * from "./model/report.js";
 export type * from "./model/score.js";

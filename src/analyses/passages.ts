@@ -97,15 +97,21 @@ function soundingFifthsAt(
 }
 
 /** Other instruments the player has that may take over this one's music. */
-function alternativesTo(
-  { profile, instruments, mayLeave = [] }: AnalysisContext,
+function alternativesTo(context: AnalysisContext, id: InstrumentId): readonly InstrumentId[] {
+  const { profile, instruments } = context;
+  const atHand = [...new Set([...instruments, ...profile.carries])];
+  return atHand.filter((other) => other !== id && mayStandIn(context, id, other));
+}
+
+/** Whether another instrument may take over the music of one without changing the sound that is meant. */
+export function mayStandIn(
+  { mayLeave = [] }: Pick<AnalysisContext, "mayLeave">,
   id: InstrumentId,
-): readonly InstrumentId[] {
+  other: InstrumentId,
+): boolean {
   const { standInGroup: group, family } = INSTRUMENTS[id];
-  const atHand = [...new Set([...instruments, ...profile.carries])].filter((other) => other !== id);
-  if (mayLeave.includes(id)) return atHand.filter((other) => INSTRUMENTS[other].family === family);
-  if (group === undefined) return [];
-  return atHand.filter((other) => INSTRUMENTS[other].standInGroup === group);
+  if (mayLeave.includes(id)) return INSTRUMENTS[other].family === family;
+  return group !== undefined && INSTRUMENTS[other].standInGroup === group;
 }
 
 function shortestChange(

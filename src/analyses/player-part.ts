@@ -31,12 +31,8 @@ export function playerPart(timeline: PartTimeline, player: number): PartTimeline
   }
   if (named.length === 1) return timeline;
   const part = { ...timeline.part, player };
-  const isShared =
-    named.length > 1 ||
-    playersOfStaff(timeline).length > 1 ||
-    timeline.instructions.some(({ text }) => readPlayerWords(text) !== undefined);
-  if (!isShared) return { ...timeline, part };
-  const players = named.length > 0 ? named : unnamedPlayers(timeline);
+  const players = playersSharing(timeline);
+  if (players.length === 0) return { ...timeline, part };
   if (!players.includes(player)) {
     throw new InputError("no-matching-part", `nothing in the part is for player ${player}`, {
       part: timeline.part.id,
@@ -67,6 +63,19 @@ export function playerPart(timeline: PartTimeline, player: number): PartTimeline
     return partOfStaff(onStaff, players.slice(first, first + eachStaff), player);
   }
   return partOfStaff({ ...timeline, part }, players, player);
+}
+
+/**
+ * The players who read a staff together, by its name, its chords and voices, or its words; none where it is
+ * one player's. (`playersOfStaff` leaves the words out: "Solo" may stand in any part.)
+ */
+export function playersSharing(timeline: PartTimeline): readonly number[] {
+  const named = readInstrumentName(timeline.part.name)?.players ?? [];
+  if (named.length > 0) return named.length > 1 ? named : [];
+  const isShared =
+    playersOfStaff(timeline).length > 1 ||
+    timeline.instructions.some(({ text }) => readPlayerWords(text) !== undefined);
+  return isShared ? unnamedPlayers(timeline) : [];
 }
 
 /** The players of a part that does not number them: two, or as many as its words name. */

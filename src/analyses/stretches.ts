@@ -51,9 +51,7 @@ export function playedStretches(
       graceNotes: leadingGraceNotes(open),
     });
     silentFrom = end;
-    lastNoteFrom = open
-      .filter(({ endQuarters }) => endQuarters.equals(end))
-      .reduce((from, { startQuarters }) => minFraction(from, startQuarters), end);
+    lastNoteFrom = lastNoteStart(open, end);
     open = [];
   };
   for (const performed of notes) {
@@ -74,7 +72,15 @@ export function playedStretches(
   return stretches;
 }
 
-function leadingGraceNotes(notes: readonly PerformedNote[]): number {
+/** Where the note began with whose end some notes end. */
+export function lastNoteStart(notes: readonly PerformedNote[], end: Fraction): Fraction {
+  return notes
+    .filter(({ endQuarters }) => endQuarters.equals(end))
+    .reduce((from, { startQuarters }) => minFraction(from, startQuarters), end);
+}
+
+/** Grace notes at the head of some notes. */
+export function leadingGraceNotes(notes: readonly PerformedNote[]): number {
   const count = notes.findIndex(({ note }) => !note.grace);
   return count < 0 ? notes.length : count;
 }

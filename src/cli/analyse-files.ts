@@ -6,6 +6,7 @@ import type { ChangeoverProfile } from "../model/profile.js";
 import type { CheckReport, InputFailure } from "../model/report.js";
 import type { PartTimeline } from "../model/score.js";
 import type { PerformanceWishes } from "../model/tempo.js";
+import type { ScoreDocument } from "../musicxml/document.js";
 import { failureOf, loadParts } from "./load.js";
 import { orUsageError } from "./wishes.js";
 
@@ -42,7 +43,7 @@ export async function analyseFiles(
 export async function overParts<Result>(
   files: readonly string[],
   { part: patterns, player }: PartOptions,
-  work: (timeline: PartTimeline, source: PartSource) => Result,
+  work: (timeline: PartTimeline, source: PartSource, score: ScoreDocument) => Result,
 ): Promise<{ readonly parts: readonly Result[]; readonly errors: readonly InputFailure[] }> {
   const parts: Result[] = [];
   const errors: InputFailure[] = [];
@@ -56,7 +57,7 @@ export async function overParts<Result>(
           const source = { file, title, movement, orchestra: otherParts(id) };
           const staff = loaded.score.timeline(id);
           const timeline = player === undefined ? staff : playerPart(staff, player);
-          parts.push(work(timeline, source));
+          parts.push(work(timeline, source, loaded.score));
         } catch (error) {
           errors.push(failureOf(error, file));
         }

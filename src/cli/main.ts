@@ -59,30 +59,17 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   });
 
   reportingOnPlayer(
-    program
-      .command("plan")
-      .description("choose the instrument of every passage that is best for the whole part")
-      .argument("<files...>", "MusicXML files; - for standard input")
-      .addOption(
-        new Option("--prefer <what>", "what matters most")
-          .choices(PLAN_PREFERENCES)
-          .default("balanced"),
-      )
-      .option("--keep <instrument>", "leave its passages as printed (repeatable)", collect, [])
-      .option("--without <instrument>", "leave it at home (repeatable)", collect, [])
-      .option(
-        "--allow <instrument>",
-        "let others of its family stand in for one wanted for its own sound (repeatable)",
-        collect,
-        [],
-      )
-      .option(
-        "--fix <bars=instrument>",
-        "your choice for a passage, such as 41-56=clarinet-a (repeatable)",
-        collect,
-        [],
-      )
-      .option("--profile <file>", "your instruments and hand times (see: muta profile)"),
+    withPlanWishes(
+      program
+        .command("plan")
+        .description("choose the instrument of every passage that is best for the whole part")
+        .argument("<files...>", "MusicXML files; - for standard input")
+        .addOption(
+          new Option("--prefer <what>", "what matters most")
+            .choices(PLAN_PREFERENCES)
+            .default("balanced"),
+        ),
+    ),
     ["text", "json", "csv"],
   ).action(async (files: string[], options: PlanOptions) => {
     const { runPlan } = await import("./commands/plan.js");
@@ -105,23 +92,34 @@ function createProgram(finish: (code: ExitCode) => void): Command {
     finish(await runTempo(files, options));
   });
 
-  program
-    .command("rewrite")
-    .description("write some bars of a part for another instrument, sounding the same (MusicXML)")
-    .argument("<file>", "MusicXML file; - for standard input")
-    .requiredOption(
-      "-b, --bars <bars>",
-      "bars by their printed numbers, such as 41-56 (repeatable)",
-      collect,
-    )
-    .requiredOption("--for <instrument>", "the instrument to write for, such as clarinet-bflat")
-    .option("-p, --part <part>", "part id, name or pattern with *, where the file has several")
-    .option("-o, --out <file>", "write to a file instead of standard output")
-    .option("--force", "let --out replace an existing file", false)
-    .action(async (file: string, options: RewriteOptions) => {
-      const { runRewrite } = await import("./commands/rewrite.js");
-      finish(await runRewrite(file, options));
-    });
+  withWishes(
+    withPlanWishes(
+      program
+        .command("rewrite")
+        .description(
+          "write some bars, or all that a plan moves, for another instrument, sounding the same (MusicXML)",
+        )
+        .argument("<file>", "MusicXML file; - for standard input")
+        .option(
+          "-b, --bars <bars>",
+          "bars by their printed numbers, such as 41-56 (repeatable)",
+          collect,
+        )
+        .option("--for <instrument>", "the instrument to write those for, such as clarinet-bflat")
+        .addOption(
+          new Option(
+            "--plan <what>",
+            "instead of --bars: the whole part as a plan has it (see: muta plan); best is balanced",
+          ).choices(["best", ...PLAN_PREFERENCES]),
+        )
+        .option("-p, --part <part>", "part id, name or pattern with *, where the file has several")
+        .option("-o, --out <file>", "write to a file instead of standard output")
+        .option("--force", "let --out replace an existing file", false),
+    ),
+  ).action(async (file: string, options: RewriteOptions) => {
+    const { runRewrite } = await import("./commands/rewrite.js");
+    finish(await runRewrite(file, options));
+  });
 
   withWishes(
     onPlayer(
@@ -208,6 +206,26 @@ function onPlayer(command: Command): Command {
     "on a staff that several players read: the part of one of them",
     playerNumber,
   );
+}
+
+/** What the player allows a plan, and the instruments and hands it is for. */
+function withPlanWishes(command: Command): Command {
+  return command
+    .option("--keep <instrument>", "leave its passages as printed (repeatable)", collect, [])
+    .option("--without <instrument>", "leave it at home (repeatable)", collect, [])
+    .option(
+      "--allow <instrument>",
+      "let others of its family stand in for one wanted for its own sound (repeatable)",
+      collect,
+      [],
+    )
+    .option(
+      "--fix <bars=instrument>",
+      "your choice for a passage, such as 41-56=clarinet-a (repeatable)",
+      collect,
+      [],
+    )
+    .option("--profile <file>", "your instruments and hand times (see: muta profile)");
 }
 
 /** What the player knows of the performance. */

@@ -1,7 +1,15 @@
 import { InputError } from "../model/input-error.js";
+import type { InstrumentFamily, InstrumentId } from "../model/instrument.js";
 import type { PartInfo } from "../model/score.js";
-import { isClarinetName, isDoublerChair, isWindDoublerName, readInstrumentName } from "./names.js";
-import { instrumentsForSound } from "./table.js";
+import {
+  instrumentsNamed,
+  isClarinetName,
+  isDoublerChair,
+  isWindDoublerName,
+  readInstrumentName,
+  readInstrumentNames,
+} from "./names.js";
+import { INSTRUMENTS, instrumentsForSound } from "./table.js";
 
 /**
  * The parts asked for: by id, by name, or by a pattern in which `*` stands for any text.
@@ -38,6 +46,25 @@ export function selectParts<P extends PartInfo>(
   );
   if (doublers.length > 0) return doublers;
   throw new InputError("no-matching-part", `no part is for a woodwind player; ${listed(parts)}`);
+}
+
+/**
+ * The parts whose players may have an instrument of one of some families, by name or sound. A chair that may
+ * hold any woodwind is among them.
+ */
+export function partsOfFamilies<P extends PartInfo>(
+  parts: readonly P[],
+  families: ReadonlySet<InstrumentFamily>,
+): readonly P[] {
+  const isOfFamily = (id: InstrumentId) => families.has(INSTRUMENTS[id].family);
+  return parts.filter(({ name, scoreInstruments }) => {
+    const names = [name, ...scoreInstruments.map((each) => each.name)];
+    const named = names.flatMap(readInstrumentNames).flatMap(instrumentsNamed);
+    const sounding = scoreInstruments.flatMap(({ sound }) =>
+      sound === undefined ? [] : instrumentsForSound(sound).map(({ id }) => id),
+    );
+    return [...named, ...sounding].some(isOfFamily) || isDoublerChair(name);
+  });
 }
 
 /**

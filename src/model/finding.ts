@@ -1,4 +1,5 @@
 import type { InstrumentId } from "./instrument.js";
+import type { PartInfo } from "./score.js";
 import type { PauseKind } from "./tempo.js";
 import type { Moment, TempoRange } from "./time.js";
 
@@ -232,5 +233,11 @@ export type Notice = {
   /** A bar of another part; it was asked for its key only. */
   | { readonly kind: "other-part-unreadable" }
   | { readonly kind: "unpitched"; readonly count: number }
+  /** A colleague's part that was not looked at for who could take bars over; the reason as a sentence, or its bars. */
+  | {
+      readonly kind: "colleague-left-out";
+      readonly part: Pick<PartInfo, "id" | "name" | "player">;
+      readonly because: { readonly message: string } | "other-bars";
+    }
 );
 export type NoticeKind = Notice["kind"];

@@ -1,6 +1,7 @@
 import type { Verdict } from "./finding.js";
 import type { InstrumentId } from "./instrument.js";
 import type { InstrumentChange, PartReport, PartHeading } from "./report.js";
+import type { PartInfo } from "./score.js";
 import type { Moment } from "./time.js";
 
 /** What the player wants most of a plan. */
@@ -88,6 +89,45 @@ export interface MovedPassage {
   readonly harder: number;
 }
 
+/**
+ * How a colleague can take bars over, the best first: plays the same notes there anyway, rests with the
+ * instrument in hand, has time to take it up, or reads them by sight on what is in hand.
+ */
+export const COLLEAGUE_WAYS = ["unison", "holds", "takes-up", "by-sight"] as const;
+export type ColleagueWay = (typeof COLLEAGUE_WAYS)[number];
+
+/** What a colleague has on one side of the bars taken. */
+export interface ColleagueRest {
+  /** At the fast tempo. */
+  readonly seconds: number;
+  /** There where the colleague has to take up another instrument in it. */
+  readonly change?: { readonly to: InstrumentId; readonly neededSeconds: number };
+}
+
+/** Whole bars that somebody else plays, so that a change has a longer rest or need not be made. */
+export interface ColleagueTakesBars {
+  readonly kind: "colleague";
+  /** At the end of what is played before the rest, or at the start of what comes after it. */
+  readonly which: "last" | "first";
+  readonly bars: number;
+  /** Notes and chords that the player leaves to the colleague. */
+  readonly notes: number;
+  /** Where the first of them begins, and where the last ends. */
+  readonly from: Moment;
+  readonly to: Moment;
+  /** What the short rest gains, and what the change then is; null where no change is left to make. */
+  readonly gained: { readonly seconds: number; readonly verdict: Verdict } | null;
+  readonly part: PartInfo;
+  readonly way: ColleagueWay;
+  /** What the colleague plays them on. */
+  readonly instrument: InstrumentId;
+  /** From the player's print to what the colleague reads. */
+  readonly sight: SightTransposition;
+  /** Null where the colleague has not played yet, or has nothing more to play, or plays along. */
+  readonly before: ColleagueRest | null;
+  readonly after: ColleagueRest | null;
+}
+
 /** What can be done about a change, with what it brings. */
 export type PlanAdvice =
   | {
@@ -95,9 +135,12 @@ export type PlanAdvice =
       readonly kind: "change-earlier" | "change-later";
       /** In the order of the page. */
       readonly passages: readonly MovedPassage[];
+      /** The change at its new place; null where none is left to make there. */
+      readonly then: InstrumentChange | null;
       /** Tight and impossible changes of the whole part, now and then. */
       readonly unsafe: { readonly before: number; readonly after: number };
     }
+  | ColleagueTakesBars
   | {
       readonly kind: "leave-out";
       /** The last notes before the rest, or the first after it. */
@@ -140,4 +183,6 @@ export interface PlanReport extends PartHeading, Pick<PartReport, "notices"> {
   readonly advicePrinted: readonly AdvisedChange[];
   /** Of the best plan. */
   readonly adviceBest: readonly AdvisedChange[];
+  /** Whether a change is left in danger for which a colleague could be named if the file had the score. */
+  readonly lacksScore: boolean;
 }

@@ -30,7 +30,7 @@ export function editBars(
 const DECLARED = /^(\s*<\?xml\s[^>]*?\sencoding\s*=\s*["'])([^"']*)(["'])/;
 
 /** The declaration has to name the encoding that the bytes are in now. */
-function asUtf8(bytes: Buffer): Buffer {
+export function asUtf8(bytes: Buffer): Buffer {
   const head = bytes.toString("latin1", 0, 1024);
   const [found, before = "", encoding = "", quote = ""] = DECLARED.exec(head) ?? [];
   if (found === undefined || /^(?:utf-?8|us-ascii|ascii)$/i.test(encoding)) return bytes;

@@ -1,21 +1,13 @@
 import type { Transposition } from "../model/score.js";
-import { parseContent } from "./elements.js";
-import { displayedName } from "./header.js";
 import { isSameTransposition, keyFifths, PageState, staffOfSign } from "./in-force.js";
-import {
-  childSpan,
-  insertInOrder,
-  newContent,
-  removal,
-  spanText,
-  type Edit,
-  type Span,
-} from "./spans.js";
+import { childSpan, insertInOrder, newContent, removal, type Edit, type Span } from "./spans.js";
 
 /** What the signs of a bar are to say. */
 export interface WantedSigns {
   /** The transposition to print; undefined for that of the source. */
   readonly transposition: Transposition | undefined;
+  /** What the source sounds by, where that is not what it prints. */
+  readonly soundsBy?: Transposition | undefined;
   /** What a part that prints none transposes by. */
   readonly unprinted: Transposition;
   /** The signature to write for one of the source under its transposition. */
@@ -102,7 +94,7 @@ export function attributeEdits(
   ];
 }
 
-/** What is to be said at the beginning of a bar that says nothing itself; "" where nothing is. */
+/** What is to be said where the page says nothing itself; "" where nothing is. */
 export function newAttributes(states: PageStates, wanted: WantedSigns): string {
   const missing = missingSigns(states, wanted).map(({ xml }) => xml);
   return missing.length === 0 ? "" : `<attributes>${missing.join("")}</attributes>`;
@@ -143,7 +135,8 @@ function wantedFifths(
   wanted: WantedSigns,
 ): number {
   if (wanted.transposition === undefined) return own;
-  return wanted.fifthsFor(own, source.transpositions.get(staff) ?? wanted.unprinted);
+  const by = wanted.soundsBy ?? source.transpositions.get(staff) ?? wanted.unprinted;
+  return wanted.fifthsFor(own, by);
 }
 
 function numberText(staff: number | undefined): string {
@@ -220,18 +213,4 @@ function tagText(text: string, span: Span): string {
 export function wordsXml(words: string, staff: string): string {
   const at = staff === "" ? "" : `<staff>${staff}</staff>`;
   return `<direction placement="above"><direction-type><words>${words}</words></direction-type>${at}</direction>`;
-}
-
-/** The words of a direction that has nothing but one line of them; undefined for any other. */
-export function onlyWords(text: string, span: Span): string | undefined {
-  const [type, ...others] = span.children.filter(({ name }) => name !== "staff");
-  const [words, ...more] = type?.children ?? [];
-  const isPlain = span.name === "direction" && others.length === 0 && more.length === 0;
-  return isPlain && words?.name === "words" ? spanText(text, words) : undefined;
-}
-
-/** The name a `<print>` puts beside the staff from here on; "" for none. */
-export function printedName(text: string, print: Span): string {
-  const [element] = parseContent(text.slice(print.start, print.end));
-  return element ? displayedName(element, "part-name-display") : "";
 }

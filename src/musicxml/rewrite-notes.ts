@@ -29,8 +29,10 @@ export interface NoteToWrite {
   readonly toFifths: number;
   /** How the pitches around the note are moved. */
   readonly move: (written: SpelledPitch) => SpelledPitch;
-  /** Tied to a note that is still written as before. */
+  /** Tied to a note that is written for another instrument. */
   readonly tiedFromOutside: boolean;
+  /** Left as it is, in a bar with notes that are not: it only gets a sign that it needs now. */
+  readonly stays?: boolean;
 }
 
 // MusicXML 4.0, type `accidental-value`, by semitones; the first name of each is the one written.
@@ -101,6 +103,7 @@ export function noteEdits(
     const { span, to } = note;
     const accidental = childSpan(span, "accidental");
     const need = written.needs[k] ?? "none";
+    if (note.stays === true && (accidental || need !== "required")) return [];
     const wasNeeded = own.needs[k] === "required";
     const isHidden = /\sprint-object\s*=\s*["']no/.test(text.slice(span.start, span.contentStart));
     return [
@@ -231,4 +234,18 @@ function newSign(text: string, note: Span, alter: number, courtesy: boolean): re
   const why = courtesy ? ' cautionary="yes"' : "";
   const xml = `<accidental${why}>${name}</accidental>`;
   return [insertInOrder(text, note, BEFORE_ACCIDENTAL, xml)];
+}
+
+/**
+ * Turns the `<instrument>` of a note to a sound of the part list.
+ * @param sound its id; "keep" or "take-out" where the list has none for the instrument
+ */
+export function soundEdits(text: string, note: Span, sound: string): readonly Edit[] {
+  const element = childSpan(note, "instrument");
+  if (!element || sound === "keep") return [];
+  if (sound === "take-out") return [removal(text, element)];
+  const match = /(\sid\s*=\s*["'])([^"']*)/.exec(text.slice(element.start, element.end));
+  if (!match || match[2] === sound) return [];
+  const start = element.start + match.index + (match[1] ?? "").length;
+  return [{ start, end: start + (match[2] ?? "").length, text: sound }];
 }

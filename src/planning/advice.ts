@@ -1,6 +1,5 @@
 import { changeoverTime, pairKey } from "../analyses/changeover.js";
 import { measureChange } from "../analyses/changes.js";
-import { endMoment } from "../analyses/stretches.js";
 import type { Verdict } from "../model/finding.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type {
@@ -13,22 +12,22 @@ import type {
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { InstrumentChange } from "../model/report.js";
 import { changesOf, isUnsafe, placedChanges, type PlanBasis } from "./basis.js";
-import { maxFraction } from "../theory/fraction.js";
+import { takersOfBars, type Colleague } from "./colleagues.js";
+import { fewerNotes } from "./fewer-notes.js";
 import type { Gap } from "./visits.js";
 import { SECOND_STAND_SAVES_SECONDS } from "./weights.js";
-
-/** More notes than these left out are a passage for a colleague. */
-const MOST_NOTES_LEFT_OUT = 16;
 
 /**
  * What can be done about each tight or impossible change of a plan. First what makes it safe, then what
  * makes it possible; among those what costs no note before what does, and a cue last.
  * @param allowed what each passage may be played on
+ * @param colleagues asked for only where a change is in danger: to read their parts takes time
  */
 export function adviseOn(
   basis: PlanBasis,
   { instruments }: Pick<Plan, "instruments">,
   allowed: readonly (readonly PassageOption[])[],
+  colleagues: () => readonly Colleague[],
 ): readonly AdvisedChange[] {
   return placedChanges(basis, instruments)
     .filter(({ change }) => isUnsafe(change))
@@ -38,6 +37,7 @@ export function adviseOn(
       const advice = [
         ...otherPlace(basis, instruments, allowed, visitIndex),
         ...quickerHands(basis, gap, change),
+        ...takersOfBars(basis, instruments, { change, visitIndex }, colleagues()),
         ...fewerNotes(basis, gap, change),
         ...cues(change),
       ];
@@ -53,11 +53,17 @@ function rankOf(advice: PlanAdvice): number {
       return 0;
     case "ask-for-cue":
       return 3;
+    case "colleague":
+      return rankOfVerdict(advice.gained?.verdict);
     case "leave-out":
     case "second-mouthpiece":
     case "second-stand":
-      return advice.verdict === "impossible" ? 2 : advice.verdict === "tight" ? 1 : 0;
+      return rankOfVerdict(advice.verdict);
   }
+}
+
+function rankOfVerdict(verdict: Verdict | undefined): number {
+  return verdict === "impossible" ? 2 : verdict === "tight" ? 1 : 0;
 }
 
 /** More passages than these on another instrument are another plan. */
@@ -73,8 +79,7 @@ function otherPlace(
   allowed: readonly (readonly PassageOption[])[],
   visitIndex: number,
 ): readonly Extract<PlanAdvice, { readonly kind: "change-earlier" | "change-later" }>[] {
-  const unsafe = (plan: readonly InstrumentId[]) => changesOf(basis, plan).filter(isUnsafe);
-  const now = unsafe(instruments);
+  const now = changesOf(basis, instruments).filter(isUnsafe);
   const ways = [
     { kind: "change-earlier", first: visitIndex - 1, step: -1, like: visitIndex },
     { kind: "change-later", first: visitIndex, step: 1, like: visitIndex - 1 },
@@ -93,11 +98,18 @@ function otherPlace(
         // On the other instrument already: there the change would be no more.
         if (!passage || !option || !held || option === held) break;
         moved.set(at, { passage, option, harder: option.difficulty - held.difficulty });
-        const then = unsafe(instruments.map((id, n) => moved.get(n)?.option.instrument ?? id));
-        const fewer = [impossible(then) - impossible(now), then.length - now.length] as const;
+        const changes = placedChanges(
+          basis,
+          instruments.map((id, n) => moved.get(n)?.option.instrument ?? id),
+        );
+        const left = changes.map(({ change }) => change).filter(isUnsafe);
+        const fewer = [impossible(left) - impossible(now), left.length - now.length] as const;
         if (fewer[0] < 0 || (fewer[0] === 0 && fewer[1] < 0)) {
           const passages = [...moved.values()].sort((a, b) => a.passage.number - b.passage.number);
-          return [{ kind, passages, unsafe: { before: now.length, after: then.length } }];
+          // Earlier: on the way into the first passage moved; later: on the way out of the last.
+          const place = step < 0 ? k : k + 1;
+          const then = changes.find((each) => each.visitIndex === place)?.change ?? null;
+          return [{ kind, passages, then, unsafe: { before: now.length, after: left.length } }];
         }
       }
       return [];
@@ -152,70 +164,6 @@ function quickerHands(
     });
   }
   return found;
-}
-
-/**
- * The fewest notes before the rest, and after it, without which the change is possible, and without which it
- * is safe.
- */
-function fewerNotes(basis: PlanBasis, gap: Gap, change: InstrumentChange): readonly PlanAdvice[] {
-  return (["last", "first"] as const).flatMap((which) => {
-    const found: PlanAdvice[] = [];
-    for (let notes = 1; notes <= MOST_NOTES_LEFT_OUT; notes++) {
-      const advice = without(basis, gap, change, which, notes);
-      if (!advice) break;
-      if (!isUnsafe(advice)) return [...found, advice];
-      const isFirst = found.length === 0 && change.verdict === "impossible";
-      if (isFirst && advice.verdict === "tight") found.push(advice);
-    }
-    return found;
-  });
-}
-
-type LeaveOut = Extract<PlanAdvice, { kind: "leave-out" }> & { readonly verdict: Verdict };
-
-function without(
-  { context }: PlanBasis,
-  { before, after }: Gap,
-  { from, to, rest }: InstrumentChange,
-  which: "last" | "first",
-  count: number,
-): LeaveOut | undefined {
-  const { performance } = context;
-  const played = which === "last" ? before.notes : after.notes;
-  const [kept, left] =
-    which === "last"
-      ? [played.slice(0, -count), played.slice(-count)]
-      : [played.slice(count), played.slice(0, count)];
-  const [firstKept] = kept;
-  const [firstLeft] = left;
-  const lastLeft = left.at(-1);
-  if (!firstKept || !firstLeft || !lastLeft) return undefined;
-  // Where two voices are written another note may go on sounding.
-  const silentFrom = kept.map(({ endQuarters }) => endQuarters).reduce(maxFraction);
-  const gained = measureChange(
-    context,
-    { ...before, instrument: from, notes: which === "last" ? kept : before.notes },
-    which === "last"
-      ? { ...after, instrument: to, silentFrom }
-      : {
-          ...after,
-          instrument: to,
-          notes: kept,
-          startQuarters: firstKept.startQuarters,
-          graceNotes: 0,
-        },
-    0,
-  );
-  return {
-    kind: "leave-out",
-    which,
-    notes: count,
-    from: performance.momentAt(firstLeft.startQuarters),
-    to: endMoment(performance, lastLeft.endQuarters),
-    gainedSeconds: gained.rest.seconds.short - rest.seconds.short,
-    verdict: gained.verdict,
-  };
 }
 
 function cues({ advice }: InstrumentChange): readonly PlanAdvice[] {

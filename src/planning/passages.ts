@@ -11,7 +11,9 @@ import type {
 } from "../model/plan.js";
 import type { InstrumentChoice, Passage } from "../model/report.js";
 import type { Transposition } from "../model/score.js";
-import { transpositionSemitones } from "../theory/pitch.js";
+import { writtenKey } from "../theory/key.js";
+import { midiNumber, soundingPitch, transpositionSemitones } from "../theory/pitch.js";
+import type { PerformedNote } from "../timing/performed-notes.js";
 import { placeFinder } from "../timing/places.js";
 import type { PassageVisit } from "./visits.js";
 
@@ -27,7 +29,7 @@ export function plannablePassages(
   }
   return passages.map((passage, k) => {
     const { number, from, to, instrument: printed, noteCount, disputed, choices } = passage;
-    const print = printedTransposition(context, firstNotes.get(number) ?? 0);
+    const print = printedTransposition(context.inHand, firstNotes.get(number) ?? 0);
     // By the pass of each note: a passage may be come back to in the middle only.
     const passes = new Set(
       visits
@@ -47,7 +49,7 @@ export function plannablePassages(
   });
 }
 
-function printedTransposition({ inHand }: AnalysisContext, noteIndex: number): Transposition {
+function printedTransposition(inHand: AnalysisContext["inHand"], noteIndex: number): Transposition {
   const by = inHand.transpositionOf(noteIndex);
   return { ...by, octaveChange: by.octaveChange + (inHand.isOctaveLow(noteIndex) ? 1 : 0) };
 }
@@ -57,21 +59,72 @@ function optionOf(
   { instrument, printed, difficulty, writtenFifths, outOfRange }: InstrumentChoice,
   print: Transposition,
 ): PassageOption {
-  const { keyFifths, notations } = INSTRUMENTS[instrument];
-  const respelling =
-    soundingFifths === null || writtenFifths === null
-      ? 0
-      : Math.sign(soundingFifths - keyFifths - writtenFifths);
+  const key = { soundingFifths, writtenFifths };
   return {
     instrument,
     printed,
     difficulty: difficulty.score,
     writtenFifths,
     outOfRange,
-    sight: printed
-      ? { diatonic: 0, chromatic: 0 }
-      : readAt(print, notations[0].transposition, respelling),
+    sight: printed ? { diatonic: 0, chromatic: 0 } : sightFrom(print, instrument, key),
   };
+}
+
+/** The key that sounds and the key that is read, in fifths; null where there is no traditional one. */
+interface KeyRead {
+  readonly soundingFifths: number | null;
+  readonly writtenFifths: number | null;
+}
+
+function sightFrom(
+  print: Transposition,
+  instrument: InstrumentId,
+  { soundingFifths, writtenFifths }: KeyRead,
+): SightTransposition {
+  const { keyFifths, notations } = INSTRUMENTS[instrument];
+  const respelling =
+    soundingFifths === null || writtenFifths === null
+      ? 0
+      : Math.sign(soundingFifths - keyFifths - writtenFifths);
+  return readAt(print, notations[0].transposition, respelling);
+}
+
+/**
+ * How some notes of a passage are read on an instrument that need not be among its options: a colleague's.
+ * @returns undefined where a note is out of its range
+ */
+export function sightOn(
+  { inHand }: AnalysisContext,
+  { printed, options }: PlannablePassage,
+  notes: readonly PerformedNote[],
+  instrument: InstrumentId,
+): SightTransposition | undefined {
+  const { lowest, highest, notations, keyFifths } = INSTRUMENTS[instrument];
+  const [floor, ceiling] = [lowest, highest].map((written) =>
+    midiNumber(soundingPitch(written, notations[0].transposition)),
+  ) as [number, number];
+  const fits = notes.every((performed) =>
+    soundsOf(inHand, performed).every((midi) => midi >= floor && midi <= ceiling),
+  );
+  const [first] = notes;
+  if (!first || !fits) return undefined;
+  const own = options.find((option) => option.printed)?.writtenFifths ?? null;
+  const soundingFifths = own === null ? null : own + INSTRUMENTS[printed].keyFifths;
+  return sightFrom(printedTransposition(inHand, first.noteIndex), instrument, {
+    soundingFifths,
+    writtenFifths: soundingFifths === null ? null : writtenKey(soundingFifths, keyFifths).fifths,
+  });
+}
+
+/** What a note sounds, from the lowest: MIDI 1.0 numbers. */
+export function soundsOf(
+  inHand: AnalysisContext["inHand"],
+  { note, noteIndex }: PerformedNote,
+): readonly number[] {
+  const by = printedTransposition(inHand, noteIndex);
+  return note.pitches
+    .map((written) => midiNumber(soundingPitch(written, by)))
+    .sort((a, b) => a - b);
 }
 
 /** From the printed note to the one that is read: up to the sound and down to the other instrument. */

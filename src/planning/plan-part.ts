@@ -1,5 +1,5 @@
 import type { AnalysisContext } from "../analyses/context.js";
-import { VERDICTS, type Verdict } from "../model/finding.js";
+import { VERDICTS, type Notice, type Verdict } from "../model/finding.js";
 import { InputError } from "../model/input-error.js";
 import type { InstrumentId } from "../model/instrument.js";
 import {
@@ -12,14 +12,27 @@ import {
 import type { InstrumentChange, PartReport } from "../model/report.js";
 import { adviseOn } from "./advice.js";
 import { changesOf, type PlanBasis } from "./basis.js";
+import type { Colleague } from "./colleagues.js";
 import { TooEntangledError } from "./eliminate.js";
 import { allowedOptions, plannablePassages } from "./passages.js";
 import { bestPlan, planCost, type PlanProblem } from "./plan.js";
 import { passageVisits } from "./visits.js";
 import { PLAN_WEIGHTS } from "./weights.js";
 
+/** The other players whose parts could be read, and what there is to say of those that could not. */
+export interface ColleaguesFound {
+  readonly colleagues: readonly Colleague[];
+  readonly notices: readonly Notice[];
+}
+
+/** Finds the colleagues of a player. */
+export type ColleaguesOf = (player: AnalysisContext) => ColleaguesFound;
+
+const NO_COLLEAGUES: ColleaguesFound = { colleagues: [], notices: [] };
+
 /**
  * The printed choice of instruments and the best ones, with advice on the changes that stay dangerous.
+ * @param colleaguesOf the other players of the score; called only where a change is in danger
  * @throws InputError when a wish cannot be followed (see `allowedOptions`), or `too-entangled` when the
  *   repeats of the part join too many passages for an exact plan
  */
@@ -27,6 +40,7 @@ export function planPart(
   context: AnalysisContext,
   report: PartReport,
   wishes: PlanWishes,
+  colleaguesOf: ColleaguesOf = () => NO_COLLEAGUES,
 ): PlanReport {
   const visits = passageVisits(context);
   const passages = plannablePassages(context, report.passages, visits);
@@ -48,6 +62,10 @@ export function planPart(
   };
   const best = plans.find(({ kind }) => kind === wishes.prefer);
   if (!best) throw new Error(`no plan for ${wishes.prefer}`);
+  let asked: ColleaguesFound | undefined;
+  const colleagues = () => (asked ??= colleaguesOf(context)).colleagues;
+  const advicePrinted = adviseOn(basis, printed, allowed, colleagues);
+  const adviceBest = adviseOn(basis, best, allowed, colleagues);
   const { file, title, movement, part, barLabels, barCount, playedBars } = report;
   return {
     file,
@@ -58,14 +76,15 @@ export function planPart(
     barCount,
     playedBars,
     durationSeconds: report.durationSeconds,
-    notices: report.notices,
+    notices: [...report.notices, ...(asked?.notices ?? [])],
     wishes,
     passages,
     printed,
     best,
     plans,
-    advicePrinted: adviseOn(basis, printed, allowed),
-    adviceBest: adviseOn(basis, best, allowed),
+    advicePrinted,
+    adviceBest,
+    lacksScore: asked?.colleagues.length === 0 && context.timeline.otherParts === "none",
   };
 }
 

@@ -1,13 +1,12 @@
 import type { Transposition } from "../model/score.js";
+import { InputError } from "../model/input-error.js";
 import type { BarSlice } from "../musicxml/document-index.js";
 import { isSameTransposition, PageState } from "../musicxml/in-force.js";
-import { isPencilMarkSpan } from "../musicxml/pencil-marks.js";
+import { placeSpans, SAME_PLACE_QUARTERS, type PlacedSpan } from "../musicxml/placed-spans.js";
 import {
   attributeEdits,
   firstOfBar,
   newAttributes,
-  onlyWords,
-  printedName,
   wordsXml,
   type PageStates,
   type WantedSigns,
@@ -16,6 +15,7 @@ import {
   isTiedFromBefore,
   noteEdits,
   notePitch,
+  soundEdits,
   type NoteToWrite,
 } from "../musicxml/rewrite-notes.js";
 import {
@@ -23,75 +23,81 @@ import {
   childSpan,
   insertBefore,
   readSpans,
-  removal,
   spanText,
   type Edit,
   type Span,
 } from "../musicxml/spans.js";
-import { InputError } from "../model/input-error.js";
+import { staleDirections, type StaleWords } from "../musicxml/rewrite-directions.js";
 import { NO_LINES, type AlteredLines } from "../theory/accidentals.js";
 import { renotation, type Renotation } from "../theory/renotate.js";
+import { comparePlaced, segmentAt, type Segment } from "./segments.js";
 
 /** Words to print or to take away in a bar. */
-export interface BarWords {
+export interface BarWords extends StaleWords {
   /** Quarters from the start of the bar, and whether they stand over a rest. */
   readonly added: readonly {
     readonly at: number;
     readonly over: "rest" | "note";
     readonly text: string;
   }[];
-  /** Whether words that stand alone at a place are to go. */
-  readonly isStale: (text: string, at: number) => boolean;
-  /** Whether a name printed beside the staff is to go. */
-  readonly isStaleName: (text: string) => boolean;
 }
 
 /** What is wanted of a part. */
 export interface PartPlan {
-  /** What bars are to be written in, by position; undefined for bars that stay. */
-  readonly transpositions: readonly (Transposition | undefined)[];
+  /** In the order of the page. */
+  readonly segments: readonly Segment[];
   readonly words: ReadonlyMap<number, BarWords>;
   /** What a part that prints no transposition sounds by. */
   readonly unprinted: Transposition;
-  /** What notes that name a sound of the part list name then; undefined to leave them. */
-  readonly scoreInstrumentId: string | undefined;
   /** Which spelling of six accidentals the part has under a transposition. */
   readonly sixthAs: (by: Transposition) => number | undefined;
 }
 
-/** Two places of a bar are one when they lie no further apart: divisions are whole numbers. */
-const SAME_PLACE_QUARTERS = 1e-6;
+/** The segments that a bar begins in and that begin in it, and where their signs go. */
+interface BarSegments {
+  readonly barIndex: number;
+  readonly label: string;
+  readonly first: Segment | undefined;
+  readonly later: readonly Segment[];
+}
 
 /** Writes the bars of one part anew, in the order of the page. */
 export class PartRewriter {
-  /** Positions of bars that begin in a note tied from one that stays as it is. */
+  /** Positions of bars with a note that is tied to one for another instrument. */
   readonly tiedIn: number[] = [];
   private readonly removed = new Set<string>();
   private readonly states: PageStates = { source: new PageState(), output: new PageState() };
   private readonly renotations = new Map<string, Renotation>();
   private altered: AlteredLines = NO_LINES;
-  private previous: Transposition | undefined;
-  /** Whether the signs of the bars that stay are still to be printed again. */
-  private owesReturn = false;
+  private previous: Segment | undefined;
+  /** The segment whose signs were printed last. */
+  private signed: Segment | undefined;
 
   constructor(private readonly plan: PartPlan) {}
 
   /**
    * @param text what is inside the `<measure>`
    * @returns the same, or as it is to be
-   * @throws InputError `not-rewritable` where the key signature is not a traditional one
+   * @throws InputError `not-rewritable` where the key signature is not a traditional one, or where signs in
+   *   the middle of a bar have no place
    */
   bar(text: string, barIndex: number, { label }: BarSlice): string {
-    const to = this.plan.transpositions[barIndex];
+    const { segments } = this.plan;
+    const start = { barIndex, at: 0 };
+    const first = segmentAt(segments, start);
+    const later = segments.filter(
+      ({ from }) => from.barIndex === barIndex && comparePlaced(from, start) > 0,
+    );
+    const isDone = (segment: Segment | undefined) =>
+      !segment || (!segment.writing && segment === this.signed);
     const words = this.plan.words.get(barIndex);
-    if (!to && !words && !this.owesReturn) {
+    if (!words && [first, ...later].every(isDone)) {
       if (text.includes("<attributes")) this.readSigns(text);
+      this.previous = first;
       return text;
     }
-    const edits = this.edits(text, barIndex, label, to, words);
-    // Signs for bars of rests alone would be for nobody.
-    this.owesReturn = to !== undefined || (this.owesReturn && !text.includes("<pitch"));
-    this.previous = to;
+    const edits = this.edits(text, { barIndex, label, first, later }, words);
+    this.previous = later.at(-1) ?? first;
     return applyEdits(text, edits);
   }
 
@@ -110,117 +116,134 @@ export class PartRewriter {
     }
   }
 
-  private edits(
-    text: string,
-    barIndex: number,
-    label: string,
-    to: Transposition | undefined,
-    words: BarWords | undefined,
-  ): readonly Edit[] {
+  private edits(text: string, bar: BarSegments, words: BarWords | undefined): readonly Edit[] {
     const spans = readSpans(text);
-    const wanted: WantedSigns = {
+    const { placed, divisions } = placeSpans(text, spans, this.states.source.divisions);
+    const notes: NoteToWrite[] = [];
+    const signs: Edit[] = [];
+    const sounds: Edit[] = [];
+    // What a sign governs goes by time; in the document a voice follows upon the other.
+    for (const event of this.inTime(text, spans, placed, bar)) {
+      const segment = this.segmentOf(bar, event.at);
+      if (event.kind === "note") {
+        const note = this.note(text, event, segment, bar);
+        if (!note) continue;
+        notes.push(note);
+        if (note.stays !== true) sounds.push(...this.soundEdits(text, event.span, segment));
+      } else if (event.kind === "attributes") {
+        const { span, leads } = event;
+        signs.push(...attributeEdits(text, span, this.states, this.wanted(segment), leads));
+      } else {
+        const xml = newAttributes(this.states, this.wanted(segment));
+        if (xml !== "") signs.push(insertBefore(text, event.span, xml));
+      }
+    }
+    this.states.source.divisions = divisions;
+    const stale = words ? staleDirections(text, placed, words) : { edits: [], removed: [] };
+    for (const each of stale.removed) this.removed.add(`${bar.barIndex} ${each}`);
+    const isContinued = bar.first?.writing !== undefined && bar.first === this.previous;
+    if (notes.some(({ tiedFromOutside }) => tiedFromOutside)) this.tiedIn.push(bar.barIndex);
+    const written = noteEdits(
+      text,
+      notes.some(({ stays }) => stays !== true) ? notes : [],
+      isContinued ? this.altered : NO_LINES,
+    );
+    this.altered = written.altered;
+    return [
+      ...signs,
+      ...addedWords(text, placed, words),
+      ...stale.edits,
+      ...sounds,
+      ...written.edits,
+    ];
+  }
+
+  /** Signs and notes in the order of time; of one place the signs first. */
+  private inTime(
+    text: string,
+    spans: readonly Span[],
+    placed: readonly PlacedSpan[],
+    bar: BarSegments,
+  ): readonly BarEvent[] {
+    const leads = new Set<Span>();
+    const events: BarEvent[] = [];
+    if (this.printsAtStart(bar)) {
+      const lead = leadingAttributes(spans);
+      const first = firstOfBar(text, spans);
+      if (lead) leads.add(lead);
+      else if (first) events.push({ kind: "signs", span: first, at: -Infinity });
+      this.signed = bar.first;
+    }
+    for (const segment of bar.later) {
+      if (segment.signsBy.barIndex !== bar.barIndex) continue;
+      const place = placeOfSigns(placed, segment);
+      if (!place || stavesOf(text, placed).size > 1) {
+        const message = place
+          ? "instruments would change in the middle of a bar of several staves"
+          : "instruments would change where the bar has no place for the signs";
+        throw new InputError("not-rewritable", message, { bar: bar.label });
+      }
+      if (place.span.name === "attributes") leads.add(place.span);
+      else events.push({ kind: "signs", span: place.span, at: place.at });
+      this.signed = segment;
+    }
+    for (const { span, at } of placed) {
+      if (span.name === "attributes") {
+        events.push({ kind: "attributes", span, at, leads: leads.has(span) });
+      } else if (span.name === "note") events.push({ kind: "note", span, at });
+    }
+    const rank = ({ kind }: BarEvent) => (kind === "note" ? 1 : 0);
+    return events.sort((a, b) =>
+      Math.abs(a.at - b.at) < SAME_PLACE_QUARTERS ? rank(a) - rank(b) : a.at - b.at,
+    );
+  }
+
+  /** Signs for bars of rests alone would be for nobody. */
+  private printsAtStart({ barIndex, first }: BarSegments): boolean {
+    if (!first || first.signsBy.barIndex > barIndex) return false;
+    return first.writing !== undefined || first !== this.signed;
+  }
+
+  private segmentOf({ first, barIndex }: BarSegments, at: number): Segment | undefined {
+    return at === -Infinity ? first : segmentAt(this.plan.segments, { barIndex, at });
+  }
+
+  private wanted(segment: Segment | undefined): WantedSigns {
+    const writing = segment?.writing;
+    const to = writing?.transposition;
+    return {
       transposition: to,
+      soundsBy: writing?.soundsBy,
       unprinted: this.plan.unprinted,
       fifthsFor: (fifths, by) => (to ? (this.renotation(by, to, fifths).fifths ?? fifths) : fifths),
     };
-    const isContinued = to !== undefined && this.previous !== undefined;
-    const edits: Edit[] = [];
-    const notes: NoteToWrite[] = [];
-    const waiting = [...(words?.added ?? [])];
-    const printsSigns = to !== undefined || text.includes("<pitch");
-    const lead = leadingAttributes(spans);
-    const first = firstOfBar(text, spans);
-    let at = 0;
-    let chordAt = 0;
-    for (const span of spans) {
-      if (printsSigns && !lead && span === first) {
-        const xml = newAttributes(this.states, wanted);
-        if (xml !== "") edits.push(insertBefore(text, span, xml));
-      }
-      switch (span.name) {
-        case "attributes":
-          edits.push(
-            ...attributeEdits(text, span, this.states, wanted, printsSigns && span === lead),
-          );
-          break;
-        case "direction": {
-          const printed = isPencilMarkSpan(text, span) ? undefined : onlyWords(text, span);
-          if (printed !== undefined && words?.isStale(printed, at)) {
-            edits.push(removal(text, span));
-            this.removed.add(`${barIndex} ${printed}`);
-          }
-          break;
-        }
-        case "print": {
-          const name = printedName(text, span);
-          if (!words?.isStaleName(name)) break;
-          const shown = span.children.filter(({ name: tag }) => tag.endsWith("-display"));
-          const isAll = shown.length === span.children.length;
-          edits.push(...(isAll ? [span] : shown).map((each) => removal(text, each)));
-          this.removed.add(`${barIndex} ${name}`);
-          break;
-        }
-        case "backup":
-          at -= this.quarters(text, span);
-          break;
-        case "forward":
-          at += this.quarters(text, span);
-          break;
-        case "note": {
-          const isChord = childSpan(span, "chord") !== undefined;
-          const start = isChord ? chordAt : at;
-          const next = waiting.findIndex(
-            (each) =>
-              !isChord &&
-              Math.abs(each.at - start) < SAME_PLACE_QUARTERS &&
-              (childSpan(span, "rest") !== undefined) === (each.over === "rest"),
-          );
-          for (const { text: line } of next < 0 ? [] : waiting.splice(next, 1)) {
-            const xml = wordsXml(line, spanText(text, childSpan(span, "staff")));
-            edits.push(insertBefore(text, span, xml));
-          }
-          if (to) {
-            const note = this.note(text, span, start, to, isContinued, label);
-            if (note) {
-              notes.push(note);
-              edits.push(...this.instrumentEdits(text, span));
-            }
-          }
-          if (!isChord) {
-            chordAt = at;
-            at += this.quarters(text, span);
-          }
-          break;
-        }
-      }
-    }
-    if (notes.some(({ tiedFromOutside }) => tiedFromOutside)) this.tiedIn.push(barIndex);
-    const written = noteEdits(text, notes, isContinued ? this.altered : NO_LINES);
-    this.altered = written.altered;
-    return [...edits, ...written.edits];
   }
 
   private note(
     text: string,
-    span: Span,
-    at: number,
-    to: Transposition,
-    isContinued: boolean,
-    label: string,
+    { span, at }: Pick<PlacedSpan, "span" | "at">,
+    segment: Segment | undefined,
+    { barIndex, label }: BarSegments,
   ): NoteToWrite | undefined {
     const from = notePitch(text, span);
     if (!from) return undefined;
     const { source } = this.states;
+    const writing = segment?.writing;
     const staff = Number(spanText(text, childSpan(span, "staff"))) || 1;
-    const by = source.transpositions.get(staff) ?? this.plan.unprinted;
-    if (isSameTransposition(by, to)) return undefined;
+    const by = writing?.soundsBy ?? source.transpositions.get(staff) ?? this.plan.unprinted;
     const fifths = source.keys.get(staff);
+    if (!segment || !writing || isSameTransposition(by, writing.transposition)) {
+      const move = (written: typeof from) => written;
+      const fromFifths = fifths ?? 0;
+      const same = { from, to: from, fromFifths, toFifths: fromFifths, move };
+      return { span, at, staff, ...same, tiedFromOutside: false, stays: true };
+    }
     if (fifths === null) {
       throw new InputError("not-rewritable", "its key signature is not a traditional one", {
         bar: label,
       });
     }
-    const { fifths: toFifths = 0, move } = this.renotation(by, to, fifths);
+    const { fifths: toFifths = 0, move } = this.renotation(by, writing.transposition, fifths);
     return {
       span,
       at,
@@ -230,18 +253,18 @@ export class PartRewriter {
       fromFifths: fifths ?? 0,
       toFifths,
       move,
-      tiedFromOutside: !isContinued && at < SAME_PLACE_QUARTERS && isTiedFromBefore(text, span),
+      tiedFromOutside:
+        segment.firstNote !== undefined &&
+        comparePlaced(segment.firstNote, { barIndex, at }) === 0 &&
+        isTiedFromBefore(text, span),
     };
   }
 
-  private instrumentEdits(text: string, note: Span): readonly Edit[] {
-    const sound = childSpan(note, "instrument");
-    const { scoreInstrumentId: id } = this.plan;
-    if (!sound || id === undefined) return [];
-    const match = /(\sid\s*=\s*["'])([^"']*)/.exec(text.slice(sound.start, sound.end));
-    if (!match || match[2] === id) return [];
-    const start = sound.start + match.index + (match[1] ?? "").length;
-    return [{ start, end: start + (match[2] ?? "").length, text: id }];
+  private soundEdits(text: string, note: Span, segment: Segment | undefined): readonly Edit[] {
+    const { writing } = segment ?? {};
+    if (!writing) return [];
+    const { scoreInstrumentId: id, withoutSound } = writing;
+    return soundEdits(text, note, id ?? withoutSound);
   }
 
   private renotation(
@@ -257,16 +280,71 @@ export class PartRewriter {
     this.renotations.set(key, made);
     return made;
   }
-
-  private quarters(text: string, span: Span): number {
-    if (childSpan(span, "grace")) return 0;
-    const duration = Number(spanText(text, childSpan(span, "duration")));
-    return (Number.isFinite(duration) ? duration : 0) / this.states.source.divisions;
-  }
 }
+
+/** What is looked at in the order of time. */
+type BarEvent =
+  | {
+      readonly kind: "attributes";
+      readonly span: Span;
+      readonly at: number;
+      readonly leads: boolean;
+    }
+  | { readonly kind: "note"; readonly span: Span; readonly at: number }
+  /** Signs that are to stand before an element. */
+  | { readonly kind: "signs"; readonly span: Span; readonly at: number };
 
 /** The `<attributes>` that stand before any music of the bar. */
 function leadingAttributes(spans: readonly Span[]): Span | undefined {
   const music = spans.findIndex(({ name }) => /^(?:note|backup|forward)$/.test(name));
   return spans.slice(0, music < 0 ? spans.length : music).find(({ name }) => name === "attributes");
+}
+
+/**
+ * Where the signs of a segment go that begins inside a bar: with `<attributes>` that stand there already, else
+ * before the first rest or note of it, if there is one in the voice that is written first.
+ */
+function placeOfSigns(
+  placed: readonly PlacedSpan[],
+  { from, signsBy }: Segment,
+): PlacedSpan | undefined {
+  const within = placed.filter(
+    ({ at, isChord }) =>
+      !isChord && at >= from.at - SAME_PLACE_QUARTERS && at <= signsBy.at + SAME_PLACE_QUARTERS,
+  );
+  const notes = within.filter(({ span }) => span.name === "note");
+  const inVoice = notes.filter(({ isFirstVoice }) => isFirstVoice);
+  const [note] = (inVoice.length > 0 ? inVoice : notes).sort((a, b) => a.at - b.at);
+  const own = within.findLast(
+    ({ span, at, isFirstVoice }) =>
+      span.name === "attributes" && isFirstVoice && at <= (note?.at ?? 0) + SAME_PLACE_QUARTERS,
+  );
+  return own ?? note;
+}
+
+function stavesOf(text: string, placed: readonly PlacedSpan[]): ReadonlySet<string> {
+  return new Set(
+    placed
+      .filter(({ span }) => span.name === "note")
+      .map(({ span }) => spanText(text, childSpan(span, "staff")) || "1"),
+  );
+}
+
+function addedWords(
+  text: string,
+  placed: readonly PlacedSpan[],
+  words: BarWords | undefined,
+): readonly Edit[] {
+  return (words?.added ?? []).flatMap(({ at, over, text: line }) => {
+    const found = placed.find(
+      (each) =>
+        each.span.name === "note" &&
+        !each.isChord &&
+        Math.abs(each.at - at) < SAME_PLACE_QUARTERS &&
+        (childSpan(each.span, "rest") !== undefined) === (over === "rest"),
+    );
+    if (!found) return [];
+    const staff = spanText(text, childSpan(found.span, "staff"));
+    return [insertBefore(text, found.span, wordsXml(line, staff))];
+  });
 }

@@ -54,7 +54,7 @@ export function boundaries(
     const on = rewritten ? instrument : inHand.instrumentOf(index);
     const start = quartersAt(note);
     if (rewritten !== (before?.isRewritten ?? false)) {
-      const rest = firstRest(timeline, quartersAt, leave, start);
+      const rest = firstSilence(timeline, leave, start, "rests");
       const enter = { barIndex: note.barIndex, offset: note.offset };
       found.push({
         instrument: on,
@@ -62,7 +62,7 @@ export function boundaries(
         leaveQuarters: leave,
         enterQuarters: start,
         enter,
-        words: rest ? { ...rest, over: "rest" } : { ...enter, over: "note" },
+        words: rest ?? { ...enter, over: "note" },
         bars: { from: before?.bar ?? 0, to: note.barIndex },
       });
     }
@@ -72,21 +72,37 @@ export function boundaries(
   return found;
 }
 
-function firstRest(
-  { rests }: PartTimeline,
-  quartersAt: (at: Position) => Fraction,
+/**
+ * The first rest printed in a silence of the player, where words for a change stand.
+ * @param leave where the note before ends, in quarters of the page
+ * @param enter where the next begins
+ * @param cues "cues-too" where small notes of another player are as good a place
+ */
+export function firstSilence(
+  { rests, notes, bars }: PartTimeline,
   leave: Fraction,
   enter: Fraction,
-): Position | undefined {
-  const rest = rests
+  cues: "rests" | "cues-too",
+): Boundary["words"] | undefined {
+  const places = [
+    ...rests.map((rest) => ({ ...rest, over: "rest" as const })),
+    ...(cues === "rests" ? [] : notes.filter((note) => note.cue && !note.grace)).map((note) => ({
+      ...note,
+      over: "note" as const,
+    })),
+  ].map(({ barIndex, offset, hidden, over }) => {
+    const quarters = (bars[barIndex]?.writtenQuarters ?? ZERO).add(offset);
+    return { barIndex, offset, hidden, over, quarters };
+  });
+  const [first] = places
     .filter(({ hidden }) => !hidden)
-    .filter((each) => quartersAt(each).compare(leave) >= 0 && quartersAt(each).compare(enter) < 0)
-    .sort((a, b) => quartersAt(a).compare(quartersAt(b)))[0];
-  return rest && { barIndex: rest.barIndex, offset: rest.offset };
+    .filter(({ quarters }) => quarters.compare(leave) >= 0 && quarters.compare(enter) < 0)
+    .sort((a, b) => a.quarters.compare(b.quarters));
+  return first && { barIndex: first.barIndex, offset: first.offset, over: first.over };
 }
 
 /** Whether the name of the part says plainly that it begins on an instrument. */
-function partNames(timeline: PartTimeline, instrument: InstrumentId): boolean {
+export function partNames(timeline: PartTimeline, instrument: InstrumentId): boolean {
   const name = nameOfPart(timeline);
   if (!name) return false;
   const [only, ...others] = instrumentsNamed(name);

@@ -1,19 +1,22 @@
 import { inForceAt } from "../analyses/in-force.js";
-import { instrumentsInHand, type InstrumentsInHand } from "../analyses/instruments-in-hand.js";
-import { readNotation } from "../analyses/notation.js";
-import { instrumentsNamed, readInstrumentName } from "../instruments/names.js";
-import { INSTRUMENTS, notationFor } from "../instruments/table.js";
+import { instrumentsInHand } from "../analyses/instruments-in-hand.js";
+import { INSTRUMENTS } from "../instruments/table.js";
 import { InputError } from "../model/input-error.js";
-import type { Instrument, InstrumentId } from "../model/instrument.js";
+import type { InstrumentId } from "../model/instrument.js";
 import type { Bar, PartTimeline, Transposition } from "../model/score.js";
 import type { ScoreDocument } from "../musicxml/document.js";
-import { editBars } from "../musicxml/edit-bars.js";
-import { isSameTransposition } from "../musicxml/in-force.js";
 import { toNumber, ZERO } from "../theory/fraction.js";
-import { midiNumber, soundingPitch, writtenPitch } from "../theory/pitch.js";
 import { isPlayed } from "../timing/performed-notes.js";
 import { barSpan } from "../timing/places.js";
-import { PartRewriter, type BarWords } from "./rewrite-part.js";
+import {
+  declaredId,
+  outOfRange,
+  refuseSounding,
+  sixthSpelling,
+  targetFrom,
+  writeDocument,
+} from "./rewrite-document.js";
+import type { BarWords } from "./rewrite-part.js";
 import {
   boundaries,
   changeText,
@@ -23,6 +26,7 @@ import {
   isStaleName,
   type Boundary,
 } from "./rewrite-words.js";
+import type { Segment, Writing } from "./segments.js";
 
 /** Bars by their printed numbers, both included. */
 export interface BarRange {
@@ -40,11 +44,18 @@ export interface RewriteRequest {
 /** Something the player should look at. Bars are printed numbers. */
 export type RewriteWarning =
   | { readonly kind: "already-so" }
-  | { readonly kind: "out-of-range"; readonly bars: readonly string[] }
-  /** Bars that begin under a tie from a bar that stays. */
+  | {
+      readonly kind: "out-of-range";
+      readonly bars: readonly string[];
+      /** Of a plan, which may write for several. */
+      readonly instrument?: InstrumentId;
+    }
+  /** Bars with a note that is tied to one for another instrument. */
   | { readonly kind: "tied-in"; readonly bars: readonly string[] }
   /** Words about a change that the rewriting may have made wrong. */
-  | { readonly kind: "words-left"; readonly text: string; readonly bar: string };
+  | { readonly kind: "words-left"; readonly text: string; readonly bar: string }
+  /** Bars in which words and transposition disagreed: they were written as if the words were right. */
+  | { readonly kind: "words-followed"; readonly from: string; readonly to: string };
 
 export interface Rewritten {
   /** The document as UTF-8. */
@@ -66,30 +77,27 @@ export function rewriteBars(
   { partId, ranges, instrument }: RewriteRequest,
 ): Rewritten {
   const timeline = score.timeline(partId);
-  if (readNotation(timeline).atSoundingPitch) {
-    const message = "the notes stand as they sound, so there is nothing to write otherwise";
-    throw new InputError("not-rewritable", message, { part: partId });
-  }
+  refuseSounding(timeline);
   const isRewritten = rewrittenBars(timeline.bars, ranges);
   const inHand = instrumentsInHand(timeline);
   const unprinted = inHand.transpositionOf(Math.max(0, firstNote(timeline)));
-  const transpositions = targetsOf(timeline, isRewritten, INSTRUMENTS[instrument], unprinted);
   const places = boundaries(timeline, inHand, isRewritten, instrument);
-  const rewriter = new PartRewriter({
-    transpositions,
+  const result = writeDocument(bytes, score, partId, {
+    segments: segmentsOfBars(timeline, isRewritten, instrument, unprinted),
     words: wordsByBar(timeline, places, isRewritten, instrument),
-    scoreInstrumentId: declaredId(timeline, instrument),
     unprinted,
-    sixthAs: (by) => sixthSpelling(timeline, by, isRewritten),
+    sixthAs: (by) => sixthSpelling(timeline, by, ({ barIndex }) => !isRewritten[barIndex]),
   });
-  // A bar of one tag has no inside; its signs are said in the next.
-  const { bytes: written, isSame } = editBars(bytes, score.barSlices(partId), (...bar) =>
-    rewriter.bar(...bar),
-  );
+  const { isSame, rewriter } = result;
   const labelOf = (barIndex: number) => timeline.bars[barIndex]?.barLabel ?? "";
-  const strange = outOfRange(timeline, inHand, transpositions, instrument);
+  const strange = outOfRange(
+    timeline,
+    inHand,
+    instrument,
+    (k) => isRewritten[timeline.notes[k]?.barIndex ?? -1] === true,
+  );
   return {
-    bytes: written,
+    bytes: result.bytes,
     warnings: [
       ...(isSame ? [{ kind: "already-so" } as const] : []),
       ...(strange.length > 0
@@ -134,58 +142,35 @@ function firstNote({ notes }: PartTimeline): number {
   return notes.findIndex(isPlayed);
 }
 
-/** The transposition to write each bar in. */
-function targetsOf(
-  { bars, transpositions, bassClefs }: PartTimeline,
+/** The bars in a row that are rewritten or stay, each from its barline on. */
+function segmentsOfBars(
+  timeline: PartTimeline,
   isRewritten: readonly boolean[],
-  instrument: Instrument,
+  instrument: InstrumentId,
   unprinted: Transposition,
-): readonly (Transposition | undefined)[] {
-  let inRange: Transposition | undefined;
-  return bars.map(({ barIndex }) => {
-    if (!isRewritten[barIndex]) return (inRange = undefined);
+): readonly Segment[] {
+  const { bars, notes, transpositions, bassClefs } = timeline;
+  const withNotes = new Set(notes.flatMap((n) => (n.pitches.length > 0 ? [n.barIndex] : [])));
+  return bars.flatMap(({ barIndex }): readonly Segment[] => {
+    const written = isRewritten[barIndex] === true;
+    if (written === (isRewritten[barIndex - 1] ?? false)) return [];
+    const from = { barIndex, at: 0 };
+    if (!written) {
+      // Where there is something to read again.
+      const next = bars.find((bar) => bar.barIndex >= barIndex && withNotes.has(bar.barIndex));
+      const signsBy = { barIndex: next?.barIndex ?? bars.length, at: 0 };
+      return [{ from, signsBy, firstNote: undefined, writing: undefined }];
+    }
     const at = { barIndex, offset: ZERO };
     const printed = inForceAt(transpositions, bars, at)?.value ?? unprinted;
     const inBass = inForceAt(bassClefs, bars, at)?.value ?? false;
-    inRange ??= targetFrom(printed, inBass, instrument);
-    return inRange;
+    const writing: Writing = {
+      transposition: targetFrom(printed, inBass, INSTRUMENTS[instrument]),
+      scoreInstrumentId: declaredId(timeline, instrument),
+      withoutSound: "keep",
+    };
+    return [{ from, signsBy: from, firstNote: from, writing }];
   });
-}
-
-/** In bass clef without the octave of the treble clef, a low clarinet stays in that notation. */
-function targetFrom(
-  printed: Transposition,
-  inBassClef: boolean,
-  instrument: Instrument,
-): Transposition {
-  // Where the part is in a notation of the instrument already, there is nothing to move.
-  if (notationFor(instrument, printed)) return printed;
-  const bass = instrument.notations.find(
-    (notation) =>
-      notation.inBassClef &&
-      inBassClef &&
-      notation.transposition.octaveChange === printed.octaveChange,
-  );
-  return (bass ?? instrument.notations[0]).transposition;
-}
-
-/** Six sharps or six flats, as the bars that stay have it under a transposition. */
-function sixthSpelling(
-  { bars, keys, transpositions }: PartTimeline,
-  by: Transposition,
-  isRewritten: readonly boolean[],
-): number | undefined {
-  const key = keys.find(({ at, value }) => {
-    const printed = inForceAt(transpositions, bars, at)?.value;
-    return (
-      value !== null &&
-      Math.abs(value) === 6 &&
-      !isRewritten[at.barIndex] &&
-      printed !== undefined &&
-      isSameTransposition(printed, by)
-    );
-  });
-  return key?.value ?? undefined;
 }
 
 /** What is said and unsaid in each bar that words may stand in. */
@@ -232,35 +217,4 @@ function wordsByBar(
       },
     ]),
   );
-}
-
-/** The sound that the part list has for an instrument, where it has one. */
-function declaredId({ part }: PartTimeline, instrument: InstrumentId): string | undefined {
-  return part.scoreInstruments.find(({ name }) => {
-    const named = readInstrumentName(name);
-    return named?.keyFifths !== undefined && instrumentsNamed(named)[0] === instrument;
-  })?.id;
-}
-
-/** Bars with a note that the instrument does not have. */
-function outOfRange(
-  { notes }: PartTimeline,
-  inHand: InstrumentsInHand,
-  targets: readonly (Transposition | undefined)[],
-  instrument: InstrumentId,
-): readonly number[] {
-  const { lowest, highest, notations } = INSTRUMENTS[instrument];
-  // The range is that of the first notation.
-  const by = notations[0].transposition;
-  const bars = notes.flatMap((note, k) => {
-    if (!targets[note.barIndex] || !isPlayed(note)) return [];
-    const octave = inHand.isOctaveLow(k) ? 12 : 0;
-    const isStrange = note.pitches.some((pitch) => {
-      const sounding = soundingPitch(pitch, inHand.transpositionOf(k));
-      const written = midiNumber(writtenPitch(sounding, by)) + octave;
-      return written < midiNumber(lowest) || written > midiNumber(highest);
-    });
-    return isStrange ? [note.barIndex] : [];
-  });
-  return [...new Set(bars)];
 }

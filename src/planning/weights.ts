@@ -61,3 +61,9 @@ export const PLAN_WEIGHTS: Readonly<Record<PlanPreference, PlanWeights>> = {
  * an assumption, never more than half of the two actions.
  */
 export const SECOND_STAND_SAVES_SECONDS = 0.4;
+
+/**
+ * What somebody who goes from one line to another wants in between, in seconds: a breath and a look at the other
+ * page. An assumption.
+ */
+export const BREATH_SECONDS = 1;

@@ -1,5 +1,12 @@
 import { VERDICTS } from "../model/finding.js";
-import type { AdvisedChange, PassageOption, Plan, PlanAdvice, PlanReport } from "../model/plan.js";
+import type {
+  AdvisedChange,
+  ColleagueRest,
+  PassageOption,
+  Plan,
+  PlanAdvice,
+  PlanReport,
+} from "../model/plan.js";
 import type { InputFailure, InstrumentChange } from "../model/report.js";
 import { csvText, decimals, guard } from "./csv.js";
 import type { RenderOptions } from "./index.js";
@@ -47,6 +54,7 @@ function partDocument(report: PlanReport) {
     advice: {
       printed: report.advicePrinted.map(advisedDocument),
       best: report.adviceBest.map(advisedDocument),
+      lacksScore: report.lacksScore,
     },
     notices: notices.map((notice) => ({ ...notice, text: noticeText(notice) })),
   };
@@ -109,7 +117,24 @@ function adviceDocument(advice: PlanAdvice) {
         harder: decimals(harder, 6),
         option: optionDocument(option),
       }));
-      return { ...advice, passages };
+      return { ...advice, passages, then: advice.then && changeDocument(advice.then) };
+    }
+    case "colleague": {
+      const { gained, part, sight } = advice;
+      return {
+        ...advice,
+        from: place(advice.from),
+        to: place(advice.to),
+        gained: gained && { ...gained, seconds: decimals(gained.seconds, 6) },
+        part: {
+          id: part.id,
+          name: part.name,
+          ...(part.player !== undefined && { player: part.player }),
+        },
+        sight: { ...sight, text: sightText(sight) },
+        before: restDocument(advice.before),
+        after: restDocument(advice.after),
+      };
     }
     case "leave-out":
       return { ...advice, from: place(advice.from), to: place(advice.to) };
@@ -118,6 +143,10 @@ function adviceDocument(advice: PlanAdvice) {
     case "ask-for-cue":
       return advice;
   }
+}
+
+function restDocument(rest: ColleagueRest | null) {
+  return rest && { ...rest, seconds: decimals(rest.seconds, 6) };
 }
 
 const HEADER = [

@@ -25,6 +25,9 @@ const RETURNS =
 const CAUTION =
   "The plan weighs assumed prices; you and your teacher decide. An instrument may be wanted for its sound: ask before you leave one that the composer names.";
 
+const FROM_THE_SCORE =
+  "From the full score muta also names a colleague who could take bars for you; this file has your part alone.";
+
 /** The page of `muta plan`: the printed plan and the best ones, what to read otherwise, and advice. */
 export function planPage(report: PlanReport, options: RenderOptions): string {
   const { style, width } = options;
@@ -53,7 +56,7 @@ export function planPage(report: PlanReport, options: RenderOptions): string {
     ...section("TIGHT AND IMPOSSIBLE CHANGES AS PRINTED", dangerLines(report, width)),
     ...section("TIGHT AND IMPOSSIBLE CHANGES LEFT IN THE PLAN", leftLines(report, width)),
     "",
-    ...listed([CAUTION]),
+    ...listed([...(report.lacksScore ? [FROM_THE_SCORE] : []), CAUTION]),
     ...section(
       "ASSUMED OR ODD",
       report.notices.flatMap((notice) => wrap(`  - ${noticeText(notice)}`, width, "    ")),

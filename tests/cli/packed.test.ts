@@ -1,6 +1,7 @@
 import { execFileSync } from "node:child_process";
 import { createRequire } from "node:module";
 import {
+  copyFileSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
@@ -121,6 +122,21 @@ describe("the package, installed somewhere else", () => {
     expect(run).toEqual({ code: 0, stdout: "clarinet-bflat clarinet-a tight\n", stderr: "" });
   });
 
+  it("does what the example of the readme says", async () => {
+    const [, program = "", printed] =
+      /```js\n([\s\S]*?)```[\s\S]*?```\n([\s\S]*?)```/.exec(readFileSync("README.md", "utf8")) ??
+      [];
+    copyFileSync(
+      "fixtures/demo/lanterns-on-the-weir-clarinet-2.musicxml",
+      join(home, "part.musicxml"),
+    );
+    writeFileSync(join(home, "example.mjs"), program);
+    const run = await runProgram(process.execPath, ["example.mjs"], { cwd: home });
+    expect(run).toEqual({ code: 0, stdout: printed, stderr: "" });
+    const check = await runInstalled(["check", "my-part.musicxml", "--format", "csv"]);
+    expect(check.stdout.trim().split("\r\n")).toHaveLength(1 + 2);
+  });
+
   it("has what its manifest names, the readme and the licences", () => {
     const { types, default: entry } = manifest.exports["."];
     for (const path of [types, entry, manifest.bin.muta]) {
@@ -152,7 +168,7 @@ describe("the package, installed somewhere else", () => {
   // What only the development of the package needs is not installed with it.
   it("has types that name nothing which is not there", () => {
     const imports = texts(/\.d\.ts$/).flatMap(({ text }) =>
-      [...text.matchAll(/(?:from|import\()\s*"([^".][^"]*)"/g)].map(([, name = ""]) => name),
+      [...text.matchAll(/(?:\bfrom\s+|import\(\s*)"([^".][^"]*)"/g)].map(([, name = ""]) => name),
     );
     const known = Object.keys(manifest.dependencies ?? {});
     expect(imports.filter((name) => !name.startsWith("node:") && !known.includes(name))).toEqual(

@@ -39,6 +39,31 @@ describe("muta rewrite", () => {
     expect(check.stdout).toContain("6 changes: 2 tight, 4 ample; 1");
   });
 
+  it("writes out a plan, which then has nothing more to gain", async () => {
+    const cwd = temporaryFolder();
+    const args = ["--plan", "best", "--out", "new.musicxml"];
+    const run = await runMuta(["rewrite", DEMO, ...args], { cwd });
+    expect(run).toEqual({ code: 0, stdout: "", stderr: "" });
+    const check = await runMuta(["check", "new.musicxml"], { cwd });
+    // The four changes that `muta plan` promises (see the README).
+    expect(check.stdout).toContain("4 changes: 4 ample; 1 may be misprinted");
+    const plan = await runMuta(["plan", "new.musicxml"], { cwd });
+    expect(plan.stdout).toContain("nothing: the printed plan is the best by these prices");
+    const again = await runMuta(["rewrite", "new.musicxml", "--plan", "best"], { cwd });
+    expect(again.stderr).toBe("muta: nothing to rewrite: the part is printed as the plan has it\n");
+    expect(again.stdout).toBe(readFileSync(join(cwd, "new.musicxml"), "utf8"));
+  });
+
+  it("heeds the wishes of a plan, and tells of words that it took for right", async () => {
+    const args = ["--plan", "fewest-changes", "--fix", "122-128=clarinet-bflat"];
+    const { code, stderr, stdout } = await runMuta(["rewrite", DEMO, ...args], {});
+    expect(code).toBe(0);
+    expect(stderr).toBe(
+      "muta: words and transposition disagreed over bars 122–128: they are written as if the words were right; ask the librarian\n",
+    );
+    expect(stdout).not.toContain("muta in La");
+  });
+
   it("takes several ranges, an en dash, and a compressed file", async () => {
     const archive = zip([container('full-path="score.xml"'), { name: "score.xml", data: PART }]);
     const args = ["--bars", "1–1", "--bars", "3-4", "--for", "clarinet-a"];
@@ -62,7 +87,14 @@ describe("muta rewrite", () => {
       ["--bars", "3", "--for", "clarinet-a", "--out", "x.mxl"],
       "muta: the result is not compressed",
     ],
-    [["--for", "clarinet-a"], "muta: required option '-b, --bars <bars>' not specified"],
+    [["--for", "clarinet-a"], "muta: say what to rewrite: --bars is missing"],
+    [["--bars", "3"], "muta: say what to rewrite: --for is missing"],
+    [[], "muta: say what to rewrite: --bars with --for, or --plan is missing"],
+    [["--plan", "best", "--bars", "3"], "muta: --bars means nothing with --plan"],
+    [["--plan", "best", "--for", "clarinet-a"], "muta: --for means nothing with --plan"],
+    [["--bars", "3", "--for", "clarinet-a", "--keep", "clarinet-a"], "muta: --keep means nothing"],
+    [["--plan", "quickest"], "Allowed choices are best, balanced"],
+    [["--plan", "best", "--fix", "9=clarinet-a"], "--fix names bar 9, which is not there"],
   ])("refuses %j", async (args, message) => {
     const { code, stdout, stderr } = await rewrite(args);
     expect({ code, stdout }).toEqual({ code: 2, stdout: "" });

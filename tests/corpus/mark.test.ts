@@ -1,7 +1,3 @@
-// @ts-expect-error: the package has no types; what is used of it is declared below.
-import { enableLog, enableLogToBuffer, LOG_WARNING, VerovioToolkit } from "verovio/esm";
-// @ts-expect-error: the same.
-import createVerovioModule from "verovio/wasm";
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { beforeAll, describe, expect, it } from "vitest";
@@ -13,18 +9,13 @@ import { toNumber } from "../../src/theory/fraction.js";
 import { outOfOrder } from "../planning/element-order.js";
 import { CORPUS_ROOT, corpusScores, describeCorpus } from "../support/corpus.js";
 import { errorsAdded, schemaErrorsOfAll } from "../support/schema.js";
+import { loadVerovioLog, type VerovioLog } from "../support/verovio-log.js";
 import { checked, eyeglassesIn, mark, marksIn, withoutMarks } from "../support/marked.js";
 import { wholePart } from "./renotate-cut.js";
 import { printPlan } from "./renotate-print.js";
 import { seeded } from "./renotate-random.js";
 import { sourceParts } from "./renotate-source.js";
 import { planPart } from "./renotate.js";
-
-interface Toolkit {
-  loadData(data: string): boolean;
-  getLog(): string;
-  renderToSVG(page: number): string;
-}
 
 // The parts of the corpus have no change of their own: their passages are written for other instruments, as
 // in renotated.test.ts, so that there is something to mark.
@@ -42,20 +33,10 @@ async function renotatedParts(folder: string) {
 }
 
 describeCorpus("marking the re-notated clarinet parts of the corpus", () => {
-  let toolkit: Toolkit;
+  let logOf: VerovioLog;
   beforeAll(async () => {
-    const wasm: unknown = await (createVerovioModule as () => Promise<unknown>)();
-    toolkit = new (VerovioToolkit as new (module: unknown) => Toolkit)(wasm);
-    (enableLog as (level: unknown, module: unknown) => void)(LOG_WARNING, wasm);
-    (enableLogToBuffer as (value: boolean, module: unknown) => void)(true, wasm);
+    logOf = await loadVerovioLog();
   });
-
-  const logOf = (document: Buffer) => {
-    expect(Boolean(toolkit.loadData(document.toString()))).toBe(true);
-    expect(toolkit.renderToSVG(1)).toContain("<svg");
-    // Ids are made anew for each run.
-    return toolkit.getLog().replace(/'[^']*'/g, "''");
-  };
 
   describe.each(corpusScores().map(({ name }) => name))("%s", (folder) => {
     it("changes nothing but the marks, nor what is reported", async () => {
@@ -119,7 +100,7 @@ describeCorpus("marking the re-notated clarinet parts of the corpus", () => {
 
     it("opens in another program without a warning more", async () => {
       for (const { name, bytes } of await renotatedParts(folder)) {
-        expect(logOf(mark(bytes).bytes), name).toBe(logOf(bytes));
+        expect(logOf(mark(bytes).bytes.toString()), name).toBe(logOf(bytes.toString()));
       }
     });
   });

@@ -2,6 +2,7 @@ import type { Notice, NoticeKind } from "../../model/finding.js";
 import { clean } from "../util/clean.js";
 import { disagreementText } from "./disagreements.js";
 import { fullName, oneOf } from "./instruments.js";
+import { partName } from "./parts.js";
 import { counted } from "./quantities.js";
 
 type Wording = { readonly [K in NoticeKind]: (notice: Extract<Notice, { kind: K }>) => string };
@@ -120,6 +121,8 @@ const WORDING: Wording = {
     "the bar of another part is not well-formed; its key signature is left out of account",
   "grace-before-entry": ({ count, seconds }) =>
     `${count === 1 ? "an entry begins" : `${count} entries begin`} with grace notes before the beat; ${seconds} s was taken off the rest for each note`,
+  "colleague-left-out": ({ part, because }) =>
+    `${clean(partName(part))} was not asked to take bars: ${because === "other-bars" ? "its bars are not those of this part" : clean(because.message)}`,
   unpitched: ({ count }) => `${count === 1 ? "a note" : `${count} notes`} without pitch`,
 };
 

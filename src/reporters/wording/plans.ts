@@ -1,5 +1,7 @@
 import type { Verdict } from "../../model/finding.js";
 import type {
+  ColleagueRest,
+  ColleagueTakesBars,
   MovedPassage,
   PlanAdvice,
   PlanPreference,
@@ -7,10 +9,13 @@ import type {
 } from "../../model/plan.js";
 import type { InstrumentChange } from "../../model/report.js";
 import type { Moment } from "../../model/time.js";
+import { isPositive } from "../../theory/fraction.js";
+import { clean } from "../util/clean.js";
 import { adviceText } from "./advice.js";
 import { keyText, shortName } from "./instruments.js";
+import { partName } from "./parts.js";
 import { barsText, placeText } from "./places.js";
-import { counted, secondsText } from "./quantities.js";
+import { counted, restLengthText, secondsText } from "./quantities.js";
 
 /** Column heads for the plans. */
 export const PLAN_NAMES: Readonly<Record<PlanPreference | "printed", string>> = {
@@ -86,10 +91,10 @@ export function planAdviceText(advice: PlanAdvice, now: Verdict): string {
   switch (advice.kind) {
     case "change-earlier":
     case "change-later": {
-      const { passages, unsafe } = advice;
+      const { passages, then, unsafe } = advice;
       const when = advice.kind === "change-earlier" ? "earlier" : "later";
       const read = passages.map(movedText).join("; ");
-      return `change ${when}: ${read}; tight or impossible changes of the part: ${unsafe.after} instead of ${unsafe.before}`;
+      return `change ${when}: ${read}; tight or impossible changes of the part: ${unsafe.after} instead of ${unsafe.before}; ${newPlaceText(then)}`;
     }
     case "leave-out": {
       const { which, notes, gainedSeconds } = advice;
@@ -102,9 +107,54 @@ export function planAdviceText(advice: PlanAdvice, now: Verdict): string {
       return `a mouthpiece for each instrument saves ${secondsText(advice.savedSeconds)}: ${secondsText(advice.neededSeconds)} for the hands, ${thenText(advice.verdict, now)}`;
     case "second-stand":
       return `a second stand at the knee saves perhaps ${secondsText(advice.savedSeconds)}: ${secondsText(advice.neededSeconds)} for the hands, ${thenText(advice.verdict, now)}`;
+    case "colleague":
+      return colleagueText(advice, now);
     case "ask-for-cue":
       return adviceText(advice);
   }
+}
+
+/** "you then change in the rest before bar 68 (4 bars): 9.2 s for 3.5 s". */
+function newPlaceText(then: InstrumentChange | null): string {
+  if (!then) return NO_CHANGE_LEFT;
+  const before = `before bar ${placeText(then.enter)}`;
+  if (!isPositive(then.rest.quarters)) return `you then change ${before}, where there is no rest`;
+  return `you then change in the rest ${before} (${restLengthText(then.rest)}): ${timeText(then)}`;
+}
+
+/** "let Clarinet 1, who rests there, take bars 41–42 on A (your last 12 notes before the rest): ...". */
+function colleagueText(advice: ColleagueTakesBars, now: Verdict): string {
+  const { which, notes, gained, part, way, instrument, sight } = advice;
+  const name = clean(partName(part));
+  const many = counted(notes, "note");
+  const yours =
+    gained === null
+      ? `all ${many} of the passage`
+      : `your ${which} ${notes === 1 ? "note" : many} ${which === "last" ? "before" : "after"} the rest`;
+  const then =
+    gained === null
+      ? NO_CHANGE_LEFT
+      : `${secondsText(gained.seconds)} more, ${thenText(gained.verdict, now)}`;
+  if (way === "unison") {
+    return `leave ${barsText(advice)} (${yours}) to ${name}, who plays the same notes there: ${then}`;
+  }
+  const on = shortName(instrument);
+  const how = [
+    ...(way === "takes-up" ? [] : [`with the ${on} in hand`]),
+    ...(way === "by-sight" ? [sightText(sight)] : []),
+    besideText(advice.before, "before"),
+    besideText(advice.after, "after"),
+  ].join(", ");
+  return `let ${name}, who rests there, take ${barsText(advice)} on ${on} (${yours}): ${how}; ${then}`;
+}
+
+const NO_CHANGE_LEFT = "you then need no change there";
+
+function besideText(rest: ColleagueRest | null, side: "before" | "after"): string {
+  if (!rest) return `nothing to play ${side}`;
+  const { seconds, change } = rest;
+  if (!change) return `${secondsText(seconds)} free ${side}`;
+  return `${secondsText(seconds)} ${side} to take up the ${shortName(change.to)} (${secondsText(change.neededSeconds)} needed)`;
 }
 
 function movedText({ passage, option, harder }: MovedPassage): string {
