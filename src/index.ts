@@ -9,6 +9,7 @@
  */
 export { analysePart, type PartSource } from "./analyses/index.js";
 export { playerPart } from "./analyses/player-part.js";
+export { analyseCount } from "./analyses/count-report.js";
 export { analyseTempo } from "./analyses/tempo-report.js";
 
 export { colleagueFinder } from "./planning/find-colleagues.js";
@@ -31,6 +32,7 @@ export { midiNumber, soundingPitch } from "./theory/pitch.js";
 export { partsOfPlayer, selectParts } from "./instruments/select-parts.js";
 export { INSTRUMENTS } from "./instruments/table.js";
 export { USUAL_PROFILE } from "./instruments/usual-profile.js";
+export type * from "./model/count.js";
 export type * from "./model/finding.js";
 export { InputError } from "./model/input-error.js";
 export type * from "./model/instrument.js";

@@ -2,7 +2,7 @@ import { isMisprint, type Disagreement, type Evidence } from "../model/finding.j
 import type { Fraction } from "../model/fraction.js";
 import type { Advice, InstrumentChange } from "../model/report.js";
 import { fraction, minFraction, toNumber } from "../theory/fraction.js";
-import { countedBarQuarters } from "../timing/performance.js";
+import { countedBarQuarters } from "../timing/counted-bars.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
 import { timed, type AnalysisContext } from "./context.js";
 import { breakSeconds } from "./movement-breaks.js";

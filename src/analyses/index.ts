@@ -5,12 +5,12 @@ import type { ChangeoverProfile } from "../model/profile.js";
 import type { PartReport } from "../model/report.js";
 import type { PartTimeline, ScoreTitles } from "../model/score.js";
 import type { PerformanceWishes } from "../model/tempo.js";
-import { ZERO } from "../theory/fraction.js";
 import { performedNotes } from "../timing/performed-notes.js";
 import { findChanges } from "./changes.js";
 import type { AnalysisContext } from "./context.js";
 import { findDemands } from "./demands.js";
 import { findEntries } from "./entries.js";
+import { headingOf } from "./heading.js";
 import { instrumentsInHand, type InstrumentsInHand } from "./instruments-in-hand.js";
 import { keyFaults } from "./key-signatures.js";
 import { findPassages } from "./passages.js";
@@ -98,36 +98,31 @@ export function reportOn(
   timeline: PartTimeline,
   source: PartSource,
 ): PartReport {
-  const { performance, clock } = context;
   const report = {
-    file: source.file,
-    title: source.title,
-    movement: source.movement,
-    part: timeline.part,
-    barCount: timeline.bars.length,
-    barLabels: {
-      first: timeline.bars[0]?.barLabel ?? "",
-      last: timeline.bars.at(-1)?.barLabel ?? "",
-    },
-    playedBars: performance.visits.length,
+    ...headingOf(timeline, context, source),
     instruments: context.instruments,
     changes: ANALYSES.changes(context),
     entries: ANALYSES.entries(context),
     passages: ANALYSES.passages(context),
     demands: ANALYSES.demands(context),
     tempi: ANALYSES.tempi(context),
-    durationSeconds: clock.secondsBetween(ZERO, performance.totalQuarters),
   };
-  return {
-    ...report,
-    notices: [
-      ...notices,
-      ...graceNotices(report.entries),
-      ...handNotices(report.changes),
-      ...unreadableNotices(context.orchestra),
-      ...(timeline.concertScore ? [{ kind: "concert-score" } as const] : []),
-    ],
-  };
+  return { ...report, notices: allNotices(notices, context, report) };
+}
+
+/** Those of the part, and those that its entries and changes give rise to. */
+export function allNotices(
+  notices: readonly Notice[],
+  { timeline, orchestra }: Pick<AnalysisContext, "timeline" | "orchestra">,
+  { entries, changes }: Pick<PartReport, "changes"> & { readonly entries: GraceEntries },
+): readonly Notice[] {
+  return [
+    ...notices,
+    ...graceNotices(entries),
+    ...handNotices(changes),
+    ...unreadableNotices(orchestra),
+    ...(timeline.concertScore ? [{ kind: "concert-score" } as const] : []),
+  ];
 }
 
 /** Those at a change stand with the change. */
@@ -165,7 +160,9 @@ function handNotices(changes: PartReport["changes"]): readonly Notice[] {
   return [{ kind: "profile-assumed", all: assumed === steps.length }];
 }
 
-function graceNotices(entries: PartReport["entries"]): readonly Notice[] {
+type GraceEntries = readonly Pick<PartReport["entries"][number], "graceNotes">[];
+
+function graceNotices(entries: GraceEntries): readonly Notice[] {
   const count = entries.filter(({ graceNotes }) => graceNotes > 0).length;
   return count > 0 ? [{ kind: "grace-before-entry", count, seconds: GRACE_NOTE_SECONDS }] : [];
 }

@@ -2,9 +2,10 @@ import type { TempoReport, TimedTempo } from "../model/report.js";
 import type { PartTimeline } from "../model/score.js";
 import type { PerformanceWishes } from "../model/tempo.js";
 import type { BarVisit } from "../model/time.js";
-import { toNumber, ZERO } from "../theory/fraction.js";
+import { toNumber } from "../theory/fraction.js";
 import { PAUSE_SECONDS } from "../timing/pauses.js";
 import { performPart, type PerformedPart } from "./performed.js";
+import { headingOf } from "./heading.js";
 import type { PartSource } from "./index.js";
 import { listTempi } from "./tempi.js";
 
@@ -18,19 +19,11 @@ export function analyseTempo(
   wishes: PerformanceWishes = {},
 ): TempoReport {
   const { performed, notices } = performPart(timeline, wishes);
-  const { performance, clock, recordings } = performed;
-  const { bars } = timeline;
+  const { recordings } = performed;
   return {
-    file: source.file,
-    title: source.title,
-    movement: source.movement,
-    part: timeline.part,
-    barLabels: { first: bars[0]?.barLabel ?? "", last: bars.at(-1)?.barLabel ?? "" },
-    barCount: bars.length,
-    playedBars: performance.visits.length,
+    ...headingOf(timeline, performed, source),
     tempi: timedTempi(performed),
     pauses: pausePlaces(performed),
-    durationSeconds: clock.secondsBetween(ZERO, performance.totalQuarters),
     recordings: recordings.map(({ name, from, to, secondsBetween }) => ({
       recording: name,
       seconds: secondsBetween(from, to),

@@ -2,6 +2,7 @@ import { Command, CommanderError, InvalidArgumentError, Option } from "commander
 import { VERDICTS } from "../model/finding.js";
 import { PLAN_PREFERENCES } from "../model/plan.js";
 import type { CheckOptions } from "./commands/check.js";
+import type { CountOptions } from "./commands/count.js";
 import type { KeysOptions } from "./commands/keys.js";
 import type { MarkOptions } from "./commands/mark.js";
 import type { PartsOptions } from "./commands/parts.js";
@@ -56,6 +57,24 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   ).action(async (files: string[], options: KeysOptions) => {
     const { runKeys } = await import("./commands/keys.js");
     finish(await runKeys(files, options));
+  });
+
+  reportingOnPlayer(
+    program
+      .command("count")
+      .description("lay out every long rest and every change to be counted, for the stand")
+      .argument("<files...>", "MusicXML files; - for standard input")
+      .option(
+        "--from-bars <bars>",
+        "the shortest rest that is told, besides changes; 0 for every rest",
+        barCount,
+        LONG_REST_BARS,
+      )
+      .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)"),
+    ["text", "json", "csv"],
+  ).action(async (files: string[], options: CountOptions) => {
+    const { runCount } = await import("./commands/count.js");
+    finish(await runCount(files, options));
   });
 
   reportingOnPlayer(
@@ -263,6 +282,16 @@ function playerNumber(value: string): number {
     throw new InvalidArgumentError("Give the number of the player, such as 2.");
   }
   return player;
+}
+
+/** Fewer bars than this are felt, not counted. An assumption (common practice, no source). */
+const LONG_REST_BARS = 4;
+
+function barCount(value: string): number {
+  if (!/^\d{1,4}$/.test(value)) {
+    throw new InvalidArgumentError("Give a whole number of bars, such as 4.");
+  }
+  return Number(value);
 }
 
 function oneCharacter(value: string): string {

@@ -109,6 +109,8 @@ export interface Bar {
   readonly jumps?: Jumps;
   /** Closed by a final barline, which need not be the end of the file. */
   readonly finalBarline?: boolean;
+  /** Closed by two thin lines. */
+  readonly doubleBarline?: boolean;
   readonly newPage: boolean;
   readonly rehearsal?: string;
 }

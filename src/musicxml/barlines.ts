@@ -11,6 +11,8 @@ export interface BarFlow {
   endingStopPasses?: readonly number[];
   /** Closed by a thin and a thick line without repeat dots. */
   finalBarline?: true;
+  /** Closed by two thin lines. */
+  doubleBarline?: true;
   jumps?: Jumps;
   /** Until the whole part is known: `settleBareSigns` turns it into `jumps`. */
   printed?: PrintedJumps;
@@ -35,8 +37,16 @@ const UNNUMBERED: EndingMark = { passes: [] };
 
 const LARGEST_REPEAT = 99;
 
-/** Adds what a `<barline>` says to a bar. */
-export function readBarline(barline: XmlElement, flow: BarFlow, notify: Notify): void {
+/**
+ * Adds what a `<barline>` says to a bar.
+ * @param before the bar before, which a double bar on the left closes; undefined at the first
+ */
+export function readBarline(
+  barline: XmlElement,
+  flow: BarFlow,
+  notify: Notify,
+  before?: BarFlow,
+): void {
   const { segno, coda } = barline.attributes;
   if (segno !== undefined || coda !== undefined) {
     flow.jumps = {
@@ -49,6 +59,7 @@ export function readBarline(barline: XmlElement, flow: BarFlow, notify: Notify):
   if (child(barline, "coda")) printedIn(flow).codaSign = true;
   const repeat = child(barline, "repeat");
   if (!repeat && childText(barline, "bar-style") === "light-heavy") flow.finalBarline = true;
+  if (childText(barline, "bar-style") === "light-light") readDoubleBar(barline, flow, before);
   if (repeat?.attributes["direction"] === "forward") flow.repeatStart = true;
   if (repeat?.attributes["direction"] === "backward") {
     const text = repeat.attributes["times"];
@@ -62,6 +73,13 @@ export function readBarline(barline: XmlElement, flow: BarFlow, notify: Notify):
     };
   }
   for (const ending of children(barline, "ending")) readEnding(ending, flow);
+}
+
+/** In the middle of a bar it divides nothing that is counted. */
+function readDoubleBar(barline: XmlElement, flow: BarFlow, before: BarFlow | undefined): void {
+  const { location = "right" } = barline.attributes;
+  const closed = location === "left" ? before : location === "right" ? flow : undefined;
+  if (closed) closed.doubleBarline = true;
 }
 
 function readEnding(ending: XmlElement, flow: BarFlow): void {

@@ -102,7 +102,7 @@ export class PageSigns {
           this.addPause(value.name, barIndex, offset, from);
           break;
         case "barline":
-          readBarline(value, bar.flow, notify);
+          readBarline(value, bar.flow, notify, this.bars[barIndex - 1]?.flow);
           if (child(value, "fermata")) {
             const atEnd = value.attributes["location"] !== "left";
             this.addPause("fermata", barIndex, atEnd ? content.filled : ZERO, from);

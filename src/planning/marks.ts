@@ -1,14 +1,14 @@
 import type { AnalysisContext } from "../analyses/context.js";
+import { beatFrom } from "../analyses/look-up.js";
 import { isMisprint, type Disagreement, type Hazard } from "../model/finding.js";
 import type { MarkContent, PartMark } from "../model/marks.js";
 import type { InstrumentChange, PartReport } from "../model/report.js";
 import type { Position } from "../model/score.js";
 import type { Moment } from "../model/time.js";
 import type { MultipleRest } from "../musicxml/multiple-rests.js";
-import { maxFraction, ZERO } from "../theory/fraction.js";
+import { ZERO } from "../theory/fraction.js";
 import { groupBy } from "../theory/search.js";
 import type { Performance } from "../timing/performance.js";
-import { offsetInBar } from "../timing/places.js";
 
 /** A mark for one time through its bar. */
 interface MarkOnce extends Omit<PartMark, "passes"> {
@@ -53,9 +53,6 @@ export function partMarks(
   return marks.sort((a, b) => a.at.barIndex - b.at.barIndex || a.at.offset.compare(b.at.offset));
 }
 
-/** A beat is the same when it lies no further apart. */
-const SAME_BEAT = 1e-6;
-
 interface MarkInTime {
   readonly content: MarkContent;
   readonly at: Moment;
@@ -78,7 +75,7 @@ function marksOfChange(performance: Performance, change: InstrumentChange): read
   const looksUp = ready !== null && !ready.quarters.equals(leave.quarters);
   if (!looksUp) return cue ? [...marks, { at: cue, content: { kind: "cue" } }] : marks;
   // There is hardly room for a second mark in one bar, and none for it within a beat.
-  const isAtCue = cue?.quarters.equals(nextBeat(performance, ready).quarters) === true;
+  const isAtCue = cue?.quarters.equals(beatFrom(performance, ready.quarters).quarters) === true;
   const isOne = isAtCue || cue?.visitIndex === ready.visitIndex;
   marks.push({ at: isAtCue ? cue : ready, content: { kind: "look-up", cue: isOne } });
   return cue && !isOne ? [...marks, { at: cue, content: { kind: "cue" } }] : marks;
@@ -122,22 +119,11 @@ function onPage(
   const begin = rest && { barIndex: rest.first, offset: ZERO };
   const { pass } = moment;
   if (!begin || isSame(begin, at)) return { content, at, pass };
-  return { content, at: begin, pass, about: nextBeat(performance, moment) };
+  return { content, at: begin, pass, about: beatFrom(performance, moment.quarters) };
 }
 
 function isSame(a: Position, b: Position): boolean {
   return a.barIndex === b.barIndex && a.offset.equals(b.offset);
-}
-
-/** The first whole beat that is no earlier: nobody counts to beat 2.37. */
-function nextBeat(performance: Performance, { visitIndex, beat, quarters }: Moment): Moment {
-  const visit = performance.visits[visitIndex];
-  if (!visit) throw new Error(`no visit ${visitIndex}`);
-  const { startQuarters, lengthQuarters } = visit;
-  const place = offsetInBar(performance.barOf(visit), Math.ceil(beat - SAME_BEAT));
-  const isInBar = place !== undefined && place.compare(lengthQuarters) < 0;
-  const next = startQuarters.add(isInBar ? place : lengthQuarters);
-  return performance.momentAt(maxFraction(next, quarters));
 }
 
 /** One mark for all the times through a bar that say the same; else each says for which it is. */

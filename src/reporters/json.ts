@@ -202,7 +202,8 @@ function key(fifths: number | null) {
   return { fifths, major: fifths === null ? null : majorKeyName(fifths) };
 }
 
-function restDocument(rest: Rest) {
+/** A silence; also for `muta count`. */
+export function restDocument(rest: Rest) {
   const { quarters, bars, beats, counted, seconds: range, tempoSource, pauses, marked } = rest;
   return {
     quarters: toNumber(quarters),
@@ -236,7 +237,7 @@ export function place({ barIndex, barLabel, movement, pass, beat, quarters }: Mo
   };
 }
 
-function timedPlace(moment: TimedMoment) {
+export function timedPlace(moment: TimedMoment) {
   return { ...place(moment), seconds: seconds(moment.seconds) };
 }
 
@@ -245,6 +246,6 @@ export function seconds({ short, likely, long }: SecondsRange) {
 }
 
 /** To the microsecond: enough for any use, and no tails of binary fractions. */
-function round(value: number): number {
+export function round(value: number): number {
   return Math.round(value * 1e6) / 1e6;
 }

@@ -7,7 +7,7 @@ import { disagreementText } from "./wording/disagreements.js";
 import { hazardText } from "./wording/hazards.js";
 import { shortName } from "./wording/instruments.js";
 import { pauseLines, pauseSuffix } from "./wording/pauses.js";
-import { barText, placeText } from "./wording/places.js";
+import { barText, leavingText, placeText } from "./wording/places.js";
 import {
   barsLeftText,
   restLengthText,
@@ -47,8 +47,8 @@ export function changeLines(
 /** Number, place, change and verdict: in columns where the page is wide enough. */
 function changeHeads(changes: readonly InstrumentChange[], width: number): readonly string[] {
   const rows = changes.map((change) => ({
-    number: `${margin(change)} ${String(change.number).padStart(2)}`,
-    place: `${fromText(change)} → bar ${placeText(change.enter)}`,
+    number: `${changeMargin(change)} ${String(change.number).padStart(2)}`,
+    place: `${leavingText(change.leave)} → bar ${placeText(change.enter)}`,
     change: `${shortName(change.from)} → ${shortName(change.to)}`,
     verdict: verdictWord(change.verdict),
   }));
@@ -58,13 +58,11 @@ function changeHeads(changes: readonly InstrumentChange[], width: number): reado
 }
 
 /** A misprint asks for a look even where there is time enough. */
-function margin({ verdict, disagreements }: InstrumentChange): string {
+export function changeMargin({
+  verdict,
+  disagreements,
+}: Pick<InstrumentChange, "verdict" | "disagreements">): string {
   return MARGIN[verdict].trim() === "" && disagreements.length > 0 ? " ?" : MARGIN[verdict];
-}
-
-/** "end of bar 81", or "bar 50, beat 2" where the last note ends inside the bar. */
-function fromText({ leave }: InstrumentChange): string {
-  return leave.atBarEnd ? placeText(leave) : `bar ${placeText(leave)}`;
 }
 
 function timeText({ rest, needed, lookUp }: InstrumentChange): string {

@@ -3,7 +3,7 @@ import type { RenderOptions } from "./index.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { shortName } from "./wording/instruments.js";
 import { pauseSuffix } from "./wording/pauses.js";
-import { placeText } from "./wording/places.js";
+import { leavingText, placeText } from "./wording/places.js";
 import { restLengthText, secondsRangeText } from "./wording/quantities.js";
 
 /** Every entry after a rest of a bar or more. */
@@ -16,7 +16,7 @@ export function entryLines(part: PartReport, { width }: RenderOptions): readonly
     `after ${restLengthText(rest)}`,
     secondsRangeText(rest.seconds) + pauseSuffix(rest),
     ...(rest.marked ? [`by the marks ${secondsRangeText(rest.marked.seconds)}`] : []),
-    leave ? `since ${leave.atBarEnd ? "" : "bar "}${placeText(leave)}` : "from the start",
+    leave ? `since ${leavingText(leave)}` : "from the start",
     graceNotes > 0 ? "grace notes first" : "",
   ]);
   const aligned = columns(rows);

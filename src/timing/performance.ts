@@ -1,8 +1,9 @@
 import type { Fraction } from "../model/fraction.js";
 import type { Bar, Position } from "../model/score.js";
 import type { BarVisit, Moment } from "../model/time.js";
-import { isPositive, maxFraction, minFraction, ONE, toNumber, ZERO } from "../theory/fraction.js";
+import { isPositive, toNumber, ZERO } from "../theory/fraction.js";
 import { lastIndexWhere } from "../theory/search.js";
+import { countedBarQuarters, silentPieces } from "./counted-bars.js";
 import { movementNumbers } from "./movements.js";
 import { beatAt } from "./places.js";
 
@@ -21,7 +22,10 @@ export interface Performance {
   readonly barOf: (visit: BarVisit) => Bar;
   /** Whole and partial bars between two moments; a pick-up counts as the part of a bar that it is. */
   readonly barsBetween: (from: Fraction, to: Fraction) => number;
-  /** A rest as the player counts it: whole bars, and the beats of bars that are only partly silent. */
+  /**
+   * A rest as the player counts it: whole bars, a bar divided by a barline among them, and the beats of bars
+   * that are only partly silent.
+   */
   readonly countedRest: (
     from: Fraction,
     to: Fraction,
@@ -88,27 +92,15 @@ export function createPerformance(bars: readonly Bar[], visits: readonly BarVisi
     barOf,
     barsBetween: (from, to) => sumOverBars(from, to, countedBarQuarters),
     countedRest: (from, to) => {
-      let bars = 0;
-      let beats = ZERO;
-      for (let k = visitAt(from).visitIndex; k < visits.length; k++) {
-        const visit = visits[k] ?? last;
-        if (visit.startQuarters.compare(to) >= 0) break;
-        const end = minFraction(visit.startQuarters.add(visit.lengthQuarters), to);
-        const silent = end.sub(maxFraction(visit.startQuarters, from));
-        const bar = barOf(visit);
-        if (isPositive(silent) && silent.equals(countedBarQuarters(bar))) bars++;
-        else if (isPositive(silent)) beats = beats.add(silent.div(bar.meter.beatQuarters));
-      }
-      return { bars, beats: toNumber(beats) };
+      const pieces = silentPieces({ visits, visitAt, barOf }, from, to);
+      const bars = pieces.filter(({ counts }) => counts === "whole" || counts === "first-half");
+      const beats = pieces
+        .filter(({ counts }) => counts === "part")
+        .reduce((sum, { quarters, bar }) => sum.add(quarters.div(bar.meter.beatQuarters)), ZERO);
+      return { bars: bars.length, beats: toNumber(beats) };
     },
     beatsBetween: (from, to) => sumOverBars(from, to, ({ meter }) => meter.beatQuarters),
   };
-}
-
-/** A pick-up or half of a divided bar is counted as the part of a bar that it is. */
-export function countedBarQuarters({ lengthQuarters, meter }: Bar): Fraction {
-  const whole = meter.unmetered ? lengthQuarters : maxFraction(lengthQuarters, meter.barQuarters);
-  return isPositive(whole) ? whole : ONE;
 }
 
 /** Where a place on the page falls in a visit to its bar. */

@@ -171,3 +171,23 @@ describe("numbers of bars", () => {
     expect(bars.map(({ rehearsal }) => rehearsal)).toEqual([undefined, "B"]);
   });
 });
+
+it("a double bar closes the bar it is in, or the one before", () => {
+  const double = (location: string) =>
+    `<barline${location}><bar-style>light-light</bar-style></barline>`;
+  const bars = [
+    attributes({ meter: "4/4" }) + rest(4) + double(' location="right"'),
+    rest(4),
+    double(' location="left"') + rest(4),
+    // The right is the default of MusicXML 4.0, <barline>.
+    rest(4) + double(""),
+    rest(2) + double(' location="middle"') + rest(2),
+  ];
+  expect(timelineOf(scoreXml([{ bars }])).bars.map(({ doubleBarline }) => doubleBarline)).toEqual([
+    true,
+    true,
+    undefined,
+    true,
+    undefined,
+  ]);
+});

@@ -1,5 +1,5 @@
 import type { Moment } from "../../model/time.js";
-import { clean } from "../util/clean.js";
+import { clean, cleanTo } from "../util/clean.js";
 import { mixedNumber } from "./quantities.js";
 
 const ORDINALS = ["", "1st", "2nd", "3rd"];
@@ -16,8 +16,17 @@ export function passesText(passes: readonly number[]): string {
   return others.length === 0 ? passText(last) : `${others.join(", ")} and ${passText(last)}`;
 }
 
-function ordinal(number: number): string {
+/** "2nd". */
+export function ordinal(number: number): string {
   return ORDINALS[number] ?? `${number}th`;
+}
+
+/** No printed number is longer; a hostile one could fill a column. */
+const LONGEST_BAR_NUMBER = 12;
+
+/** The number alone, for a column. */
+export function barNumber({ barLabel }: Pick<Moment, "barLabel">): string {
+  return cleanTo(barLabel, LONGEST_BAR_NUMBER);
 }
 
 /**
@@ -58,4 +67,9 @@ export function placeText(place: Moment): string {
   if (place.atBarEnd) return `end of bar ${barText(place)}`;
   const beat = mixedNumber(place.beat);
   return beat === "1" ? barText(place) : `${barText(place)}, beat ${beat}`;
+}
+
+/** "end of bar 81", or "bar 50, beat 2" where the last note ends inside the bar. */
+export function leavingText(place: Moment): string {
+  return place.atBarEnd ? placeText(place) : `bar ${placeText(place)}`;
 }
