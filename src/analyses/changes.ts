@@ -1,6 +1,7 @@
 import { isMisprint, type Disagreement, type Evidence } from "../model/finding.js";
 import type { Fraction } from "../model/fraction.js";
-import type { Advice, InstrumentChange } from "../model/report.js";
+import type { InstrumentId } from "../model/instrument.js";
+import type { Advice, CheckedChange, InstrumentChange } from "../model/report.js";
 import { fraction, minFraction, toNumber } from "../theory/fraction.js";
 import { countedBarQuarters } from "../timing/counted-bars.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
@@ -8,18 +9,24 @@ import { timed, type AnalysisContext } from "./context.js";
 import { breakSeconds } from "./movement-breaks.js";
 import { findHazards } from "./hazards.js";
 import type { InstrumentSwitch } from "./instruments-in-hand.js";
+import { lyingBefore } from "./lying.js";
 import { GRACE_NOTE_SECONDS, measureRest } from "./rests.js";
 import { endMoment, type PlayedStretch } from "./stretches.js";
 import { warningFaults } from "./warnings.js";
 
 /** Every change of instrument in the order of performance, those that a repeat makes included. */
-export function findChanges(context: AnalysisContext): readonly InstrumentChange[] {
-  const changes: InstrumentChange[] = [];
+export function findChanges(context: AnalysisContext): readonly CheckedChange[] {
+  const changes: CheckedChange[] = [];
+  const lastEnds = new Map<InstrumentId, Fraction>();
   context.stretches.forEach((stretch, k) => {
     const before = context.stretches[k - 1];
     if (before && before.instrument !== stretch.instrument) {
-      changes.push(measureChange(context, before, stretch, changes.length + 1));
+      changes.push({
+        ...measureChange(context, before, stretch, changes.length + 1),
+        lying: lyingBefore(context, stretch, lastEnds.get(stretch.instrument)),
+      });
     }
+    lastEnds.set(stretch.instrument, stretch.endQuarters);
   });
   return changes;
 }
@@ -45,7 +52,7 @@ export function measureChange(
     pageTurns(context, before, after),
   );
   // A recording that covers the rest has the pause in it.
-  const pause = rest.recordings.length > 0 ? 0 : breakSeconds(rest.pauses);
+  const pause = rest.recordings.length > 0 ? 0 : breakSeconds(rest.pauses).short;
   const lookUpSeconds = rest.seconds.short + pause - needed.seconds;
   // Before the next movement everybody waits until the hands are ready.
   const blindSeconds = Math.max(0, needed.seconds - pause);

@@ -13,6 +13,7 @@ import { findEntries } from "./entries.js";
 import { headingOf } from "./heading.js";
 import { instrumentsInHand, type InstrumentsInHand } from "./instruments-in-hand.js";
 import { keyFaults } from "./key-signatures.js";
+import { lyingNotices } from "./lying.js";
 import { findPassages } from "./passages.js";
 import { slurredNotes } from "./line.js";
 import { performPart } from "./performed.js";
@@ -107,7 +108,8 @@ export function reportOn(
     demands: ANALYSES.demands(context),
     tempi: ANALYSES.tempi(context),
   };
-  return { ...report, notices: allNotices(notices, context, report) };
+  const given = allNotices(notices, context, report);
+  return { ...report, notices: [...given, ...lyingNotices(report.changes)] };
 }
 
 /** Those of the part, and those that its entries and changes give rise to. */

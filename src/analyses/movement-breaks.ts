@@ -1,6 +1,7 @@
 import type { Fraction } from "../model/fraction.js";
 import type { HeldPlace } from "../model/report.js";
 import type { PartTimeline } from "../model/score.js";
+import type { SecondsRange } from "../model/time.js";
 import { endsMovement } from "../timing/movements.js";
 import { PAUSE_SECONDS } from "../timing/pauses.js";
 import type { PerformedPart } from "./performed.js";
@@ -45,11 +46,18 @@ export function movementBreaks(
   return breaks;
 }
 
-/** Seconds that the ends of movements surely add to a rest. */
-export function breakSeconds(pauses: readonly HeldPlace[]): number {
+/** Seconds that the ends of movements add; the short ones surely. A final barline alone is not counted. */
+export function breakSeconds(pauses: readonly HeldPlace[]): SecondsRange {
   return pauses
     .filter(({ sign }) => sign === "movement-end")
-    .reduce((sum, { extraSeconds }) => sum + extraSeconds.short, 0);
+    .reduce(
+      (sum, { extraSeconds: { short, likely, long } }) => ({
+        short: sum.short + short,
+        likely: sum.likely + likely,
+        long: sum.long + long,
+      }),
+      { short: 0, likely: 0, long: 0 },
+    );
 }
 
 function isAttacca(timeline: PartTimeline, lastBar: number): boolean {

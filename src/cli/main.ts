@@ -1,6 +1,7 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
 import { VERDICTS } from "../model/finding.js";
 import { PLAN_PREFERENCES } from "../model/plan.js";
+import { hallCelsius } from "./celsius.js";
 import type { CheckOptions } from "./commands/check.js";
 import type { CountOptions } from "./commands/count.js";
 import type { KeysOptions } from "./commands/keys.js";
@@ -37,6 +38,11 @@ function createProgram(finish: (code: ExitCode) => void): Command {
           "--fail-on <verdict>",
           "exit with 1 when a change is as bad as this or worse",
         ).choices(VERDICTS),
+      )
+      .option(
+        "--hall <celsius>",
+        "how warm the hall is, in °C, for the pitch of instruments that have lain (default: what your profile has, else 20)",
+        hallCelsius,
       )
       .option("--entries", "list every entry after a bar's rest or more as well (text)", false)
       .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)

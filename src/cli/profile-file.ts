@@ -3,6 +3,7 @@ import { USUAL_PROFILE } from "../instruments/usual-profile.js";
 import { InputError } from "../model/input-error.js";
 import { INSTRUMENT_IDS, type InstrumentId } from "../model/instrument.js";
 import type { ChangeoverProfile } from "../model/profile.js";
+import { HALL_CELSIUS } from "./celsius.js";
 import { parseYamlFile, readUserText } from "./user-file.js";
 
 const seconds = v.pipe(
@@ -38,6 +39,16 @@ const limit = v.pipe(
   v.minValue(0.1, "must be more than nothing"),
   v.maxValue(600, "must be at most 600"),
 );
+const celsius = v.pipe(
+  v.number("must be a number of °C, with a point: 18.5"),
+  v.minValue(HALL_CELSIUS.least, HALL_CELSIUS.message),
+  v.maxValue(HALL_CELSIUS.most, HALL_CELSIUS.message),
+);
+const coolingSeconds = v.pipe(
+  v.number("must be a number of seconds"),
+  v.minValue(1, "must be at least 1 second"),
+  v.maxValue(36_000, "must be at most 36000 seconds"),
+);
 const instrumentList = v.array(instrumentId, "must be a list of instruments");
 
 const profileSchema = v.strictObject(
@@ -59,6 +70,16 @@ const profileSchema = v.strictObject(
           phraseSeconds: v.exactOptional(limit),
           softPhraseSeconds: v.exactOptional(limit),
           softHighSeconds: v.exactOptional(limit),
+        },
+        groupMessage,
+      ),
+    ),
+    temperature: v.exactOptional(
+      v.strictObject(
+        {
+          hallCelsius: v.exactOptional(celsius),
+          playingCelsius: v.exactOptional(celsius),
+          coolingSeconds: v.exactOptional(coolingSeconds),
         },
         groupMessage,
       ),
@@ -96,7 +117,8 @@ export function parseProfile(text: string): ChangeoverProfile {
       path === null ? issue.message : `${path}: ${issue.message}`,
     );
   }
-  const { name, sharedMouthpiece, carries, pairSeconds, limits, ...times } = result.output;
+  const { name, sharedMouthpiece, carries, pairSeconds, limits, temperature, ...times } =
+    result.output;
   return {
     name: name ?? "your profile",
     own: {
@@ -104,6 +126,7 @@ export function parseProfile(text: string): ChangeoverProfile {
       ...(pairSeconds && { pairSeconds: withoutSpaces(pairSeconds) }),
     },
     limits: limits ?? {},
+    temperature: temperature ?? {},
     sharedMouthpiece: sharedMouthpiece ?? USUAL_PROFILE.sharedMouthpiece,
     carries: carries ?? USUAL_PROFILE.carries,
   };

@@ -1,5 +1,10 @@
 import type { InstrumentId } from "../model/instrument.js";
-import type { ChangeoverProfile, HandlingSeconds, PlayerLimits } from "../model/profile.js";
+import type {
+  ChangeoverProfile,
+  HandlingSeconds,
+  PlayerLimits,
+  Temperature,
+} from "../model/profile.js";
 
 /**
  * The profile used when the player gives none. All figures are assumptions (common practice, no source),
@@ -46,11 +51,24 @@ export const USUAL_LIMITS: Required<PlayerLimits> = {
   softHighSeconds: 4,
 };
 
+/**
+ * Temperatures taken where the player gives none; all assumptions (no source; measurements of how a clarinet
+ * cools were not found). The warm bore and the cooling are those that the reference list
+ * "pitch_temperature.md" works out its resting model for, of its two coolings (300 s, 600 s) the slower:
+ * a wooden body follows the air slowly.
+ */
+export const USUAL_TEMPERATURE: Required<Temperature> = {
+  hallCelsius: 20,
+  playingCelsius: 27,
+  coolingSeconds: 600,
+};
+
 /** The profile used when the player gives none. One mouthpiece for B-flat and A is common practice. */
 export const USUAL_PROFILE: ChangeoverProfile = {
   name: "usual figures",
   own: {},
   limits: {},
+  temperature: {},
   sharedMouthpiece: [["clarinet-bflat", "clarinet-a"]],
   carries: ["clarinet-bflat", "clarinet-a"],
 };

@@ -1,4 +1,5 @@
 import type { InstrumentId } from "./instrument.js";
+import type { UsedTemperature } from "./profile.js";
 import type { PartInfo } from "./score.js";
 import type { PauseKind } from "./tempo.js";
 import type { Moment, TempoRange } from "./time.js";
@@ -176,6 +177,8 @@ export type Notice = {
   | { readonly kind: "tempo-unreadable"; readonly text: string }
   | { readonly kind: "tempo-contradiction"; readonly printed: string; readonly playback: number }
   | { readonly kind: "profile-assumed"; readonly all: boolean }
+  /** Some instrument has lain so long that its pitch is told of; what that was reckoned from. */
+  | { readonly kind: "pitch-after-lying"; readonly temperature: UsedTemperature }
   | {
       readonly kind: "instrument-assumed";
       readonly instrument: InstrumentId;
@@ -241,3 +244,8 @@ export type Notice = {
     }
 );
 export type NoticeKind = Notice["kind"];
+
+/** Whether a notice explains figures that `muta check` gives and `muta keys` and `muta plan` do not. */
+export function isOfCheckOnly({ kind }: Notice): boolean {
+  return kind === "pitch-after-lying";
+}

@@ -32,6 +32,21 @@ export interface PlayerLimits {
   readonly softHighSeconds?: number;
 }
 
+/** What the pitch of an instrument that has lain is estimated from, as far as the player gave it. */
+export interface Temperature {
+  /** The air of the hall, in °C. */
+  readonly hallCelsius?: number;
+  /** The bore of an instrument that is played, in °C. */
+  readonly playingCelsius?: number;
+  /** Of an instrument laid down: after so long 1/e of the difference to the hall is left. */
+  readonly coolingSeconds?: number;
+}
+
+/** With the usual figures where the player gave none. */
+export interface UsedTemperature extends Required<Temperature> {
+  readonly assumed: readonly (keyof Temperature)[];
+}
+
 /** How one player changes instruments. */
 export interface ChangeoverProfile {
   readonly name: string;
@@ -39,6 +54,8 @@ export interface ChangeoverProfile {
   readonly own: HandTimes;
   /** The player's own limits; empty for the shipped profile. */
   readonly limits: PlayerLimits;
+  /** The player's own figures; empty for the shipped profile. */
+  readonly temperature: Temperature;
   /** Groups of instruments that are played with one mouthpiece, moved across at each change. */
   readonly sharedMouthpiece: readonly (readonly InstrumentId[])[];
   /** What the player has at hand: the candidates for reading a passage on another instrument. */

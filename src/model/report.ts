@@ -2,6 +2,7 @@ import type { Disagreement, Evidence, Hazard, Notice, Verdict } from "./finding.
 import type { Fraction } from "./fraction.js";
 import type { InstrumentId } from "./instrument.js";
 import type { MoveCause, Register, TrillVerdict } from "./fingering.js";
+import type { UsedTemperature } from "./profile.js";
 import type { Dynamic, PartInfo, SpelledPitch } from "./score.js";
 import type { PauseKind } from "./tempo.js";
 import type { Moment, SecondsRange, TempoRange, TempoSource, TimedMoment } from "./time.js";
@@ -97,6 +98,24 @@ export interface InstrumentChange {
   readonly evidence: readonly Evidence[];
   readonly disagreements: readonly Disagreement[];
   readonly advice: readonly Advice[];
+}
+
+/** How long an instrument has lain when it is entered on, and what the cold does to it. An estimate. */
+export interface Lying {
+  /** The end of its last note; null where it was not played yet and has lain, warm, since the beginning. */
+  readonly since: TimedMoment | null;
+  /** To the entry; the pauses between movements are in it. */
+  readonly seconds: SecondsRange;
+  /** Its pitch against when it is warm, after those seconds; negative is flat. */
+  readonly cents: { readonly short: number; readonly likely: number; readonly long: number };
+  /** Whether that is enough to be told of on the page. */
+  readonly matters: boolean;
+  readonly temperature: UsedTemperature;
+}
+
+/** A change of the part as printed, with what its place in the whole performance adds. */
+export interface CheckedChange extends InstrumentChange {
+  readonly lying: Lying;
 }
 
 /** The first sounding note after a rest, on whatever instrument. */
@@ -250,7 +269,7 @@ export interface PartReport {
   /** Bars as played, repeats counted. */
   readonly playedBars: number;
   readonly instruments: readonly InstrumentId[];
-  readonly changes: readonly InstrumentChange[];
+  readonly changes: readonly CheckedChange[];
   readonly entries: readonly Entry[];
   readonly passages: readonly Passage[];
   readonly demands: readonly Demand[];

@@ -1,5 +1,5 @@
 import type { AnalysisContext } from "../analyses/context.js";
-import { VERDICTS, type Notice, type Verdict } from "../model/finding.js";
+import { isOfCheckOnly, VERDICTS, type Notice, type Verdict } from "../model/finding.js";
 import { InputError } from "../model/input-error.js";
 import type { InstrumentId } from "../model/instrument.js";
 import {
@@ -76,7 +76,10 @@ export function planPart(
     barCount,
     playedBars,
     durationSeconds: report.durationSeconds,
-    notices: [...report.notices, ...(asked?.notices ?? [])],
+    notices: [
+      ...report.notices.filter((notice) => !isOfCheckOnly(notice)),
+      ...(asked?.notices ?? []),
+    ],
     wishes,
     passages,
     printed,

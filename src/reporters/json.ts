@@ -1,9 +1,10 @@
 import type {
+  CheckedChange,
   CheckReport,
   Demand,
   Entry,
-  InstrumentChange,
   InputFailure,
+  Lying,
   PartReport,
   Passage,
   Rest,
@@ -68,7 +69,7 @@ function partDocument(report: PartReport, errors: readonly InputFailure[]) {
   };
 }
 
-function changeDocument(change: InstrumentChange) {
+function changeDocument(change: CheckedChange) {
   return {
     number: change.number,
     from: change.from,
@@ -84,6 +85,7 @@ function changeDocument(change: InstrumentChange) {
     lookUp: { seconds: round(change.lookUp.seconds), bars: round(change.lookUp.bars) },
     verdict: change.verdict,
     entersIn: change.entersIn,
+    lying: lyingDocument(change.lying),
     hazards: change.hazards.map((hazard) => ({
       ...hazard,
       at: place(hazard.at),
@@ -94,6 +96,16 @@ function changeDocument(change: InstrumentChange) {
       each.kind === "late-warning" ? { ...each, seconds: round(each.seconds) } : each,
     ),
     advice: change.advice.map((each) => ({ ...each, sentence: adviceText(each) })),
+  };
+}
+
+function lyingDocument({ since, seconds: lain, cents, matters, temperature }: Lying) {
+  return {
+    since: since && timedPlace(since),
+    seconds: seconds(lain),
+    cents: { short: round(cents.short), likely: round(cents.likely), long: round(cents.long) },
+    matters,
+    temperature,
   };
 }
 

@@ -1,3 +1,4 @@
+import { isOfCheckOnly } from "../model/finding.js";
 import type { CheckReport, PartReport, Passage } from "../model/report.js";
 import { pitchName } from "../theory/pitch.js";
 import { csvText, decimals, guard } from "./csv.js";
@@ -32,7 +33,9 @@ function partDocument(part: PartReport) {
       best: bestChoice(passage)?.instrument ?? null,
     })),
     demands: demands.map(demandDocument),
-    notices: notices.map((notice) => ({ ...notice, text: noticeText(notice) })),
+    notices: notices
+      .filter((notice) => !isOfCheckOnly(notice))
+      .map((notice) => ({ ...notice, text: noticeText(notice) })),
   };
 }
 

@@ -1,11 +1,12 @@
 import type { Verdict } from "../model/finding.js";
-import type { InstrumentChange, PartReport, Rest } from "../model/report.js";
+import type { CheckedChange, InstrumentChange, PartReport, Rest } from "../model/report.js";
 import type { RenderOptions, Style } from "./index.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { adviceText, evidenceText } from "./wording/advice.js";
 import { disagreementText } from "./wording/disagreements.js";
 import { hazardText } from "./wording/hazards.js";
 import { shortName } from "./wording/instruments.js";
+import { lyingText } from "./wording/lying.js";
 import { pauseLines, pauseSuffix } from "./wording/pauses.js";
 import { barText, leavingText, placeText } from "./wording/places.js";
 import {
@@ -78,7 +79,7 @@ function timeText({ rest, needed, lookUp }: InstrumentChange): string {
   return `rest ${restLengthText(rest)}, ${secondsRangeText(rest.seconds)}${pauseSuffix(rest)}; hands ${secondsText(needed.seconds)}; ${end}${left}`;
 }
 
-function details(change: InstrumentChange): readonly string[] {
+function details(change: CheckedChange): readonly string[] {
   const { rest, entersIn, needed, lookUp } = change;
   const lines = change.disagreements.map(disagreementText);
   const hazards = change.hazards.filter(
@@ -95,6 +96,7 @@ function details(change: InstrumentChange): readonly string[] {
   lines.push(...pauseLines(rest.pauses));
   const turn = needed.steps.find(({ action }) => action === "page-turn");
   if (turn) lines.push(`page turn in this rest, ${secondsText(turn.seconds)} of the hands' time`);
+  if (change.lying.matters) lines.push(lyingText(change));
   for (const advice of change.advice) lines.push(`→ ${adviceText(advice)}`);
   return [...lines, ...evidenceLines(change)];
 }

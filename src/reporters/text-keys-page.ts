@@ -1,4 +1,5 @@
 import type { InstrumentId } from "../model/instrument.js";
+import { isOfCheckOnly } from "../model/finding.js";
 import { REGISTERS } from "../model/fingering.js";
 import type { InstrumentChoice, PartReport, Passage } from "../model/report.js";
 import type { RenderOptions } from "./index.js";
@@ -43,7 +44,9 @@ export function keysPage(part: PartReport, options: RenderOptions): string {
     ),
     ...section(
       "ASSUMED OR ODD",
-      part.notices.flatMap((notice) => wrap(`  - ${noticeText(notice)}`, width, "    ")),
+      part.notices
+        .filter((notice) => !isOfCheckOnly(notice))
+        .flatMap((notice) => wrap(`  - ${noticeText(notice)}`, width, "    ")),
     ),
   ].join("\n")}\n`;
 }

@@ -112,6 +112,20 @@ describe("a part", () => {
         lookUp: { seconds: 0.273585, bars: 0.145 },
         verdict: "tight",
         entersIn: {},
+        // Never played before: from the beginning to the entry. 600·log2((T + 273.15) / 300.15) cents with
+        // T = 20 + 7·exp(-6 / 600) °C after 6 s, and so on.
+        lying: {
+          since: null,
+          seconds: enterAt,
+          cents: { short: -0.189575, likely: -0.200894, long: -0.21365 },
+          matters: false,
+          temperature: {
+            hallCelsius: 20,
+            playingCelsius: 27,
+            coolingSeconds: 600,
+            assumed: ["hallCelsius", "playingCelsius", "coolingSeconds"],
+          },
+        },
         hazards: [
           {
             kind: "late-look-up",

@@ -1,4 +1,5 @@
 import { VERDICTS, type Verdict } from "../../model/finding.js";
+import type { ChangeoverProfile } from "../../model/profile.js";
 import type { CheckReport } from "../../model/report.js";
 import { REPORTERS, type FormatName } from "../../reporters/index.js";
 import { deliver, type DeliveryOptions } from "../deliver.js";
@@ -13,6 +14,8 @@ import { loadWishes } from "../wishes.js";
 export interface CheckOptions extends DeliveryOptions, PartOptions {
   readonly format?: FormatName;
   readonly failOn?: Verdict;
+  /** In °C. */
+  readonly hall?: number;
   readonly entries: boolean;
   readonly bom: boolean;
   readonly delimiter?: string;
@@ -23,7 +26,7 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   refuseSecondStdin(files);
   const format = options.format ?? formatByEnding(options.out, ["csv", "tsv", "json", "ndjson"]);
   refuseIdleOptions(options, format);
-  const profile = await loadProfile(options.profile);
+  const profile = inHall(await loadProfile(options.profile), options.hall);
   const wishes = await loadWishes(options);
   const report = await analyseFiles(files, options, profile, wishes);
   await deliver(report, files, options, (rendering) =>
@@ -37,6 +40,12 @@ export async function runCheck(files: readonly string[], options: CheckOptions):
   return exitCode(report, options.failOn);
 }
 
+/** What is said on the command line is of today, and goes before the profile. */
+function inHall(profile: ChangeoverProfile, hallCelsius: number | undefined): ChangeoverProfile {
+  if (hallCelsius === undefined) return profile;
+  return { ...profile, temperature: { ...profile.temperature, hallCelsius } };
+}
+
 /** An option that would do nothing is a mistake that the user should hear of. */
 function refuseIdleOptions(options: CheckOptions, format: FormatName): void {
   const isTable = format === "csv" || format === "tsv";
@@ -44,6 +53,11 @@ function refuseIdleOptions(options: CheckOptions, format: FormatName): void {
     throw new UsageError(`--delimiter is for csv and tsv, not ${format}`);
   }
   if (options.bom && !isTable) throw new UsageError(`--bom is for csv and tsv, not ${format}`);
+  if (options.hall !== undefined && isTable) {
+    throw new UsageError(
+      `--hall is for text, json and ndjson; ${format} has no column for how long an instrument has lain`,
+    );
+  }
   if (options.entries && format !== "text") {
     throw new UsageError(
       `--entries is for text; ${format === "csv" || format === "tsv" ? "a table has a row a change" : `${format} has every entry`}`,

@@ -1,6 +1,11 @@
 import { stringify } from "yaml";
 import { INSTRUMENT_IDS } from "../../model/instrument.js";
-import { USUAL_HAND_TIMES, USUAL_LIMITS, USUAL_PROFILE } from "../../instruments/usual-profile.js";
+import {
+  USUAL_HAND_TIMES,
+  USUAL_LIMITS,
+  USUAL_PROFILE,
+  USUAL_TEMPERATURE,
+} from "../../instruments/usual-profile.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { writeResult } from "../output.js";
 
@@ -15,6 +20,9 @@ const HEADER = `# How long your hands need, in seconds. The figures below are th
 # pairSeconds: one change timed as a whole, such as { "clarinet-bflat>clarinet-a": 4.2 }
 # limits: strokes a second you can tongue and keep up; seconds of a phrase on one breath, of a soft
 # one, and of a soft note above the staff (C6 written). What is beyond them is listed, not forbidden.
+# temperature: what the pitch of an instrument that has lain is estimated from. hallCelsius: the hall,
+# in °C. playingCelsius: the bore when it is warm. coolingSeconds: until an instrument laid down is two
+# thirds of the way to the hall.
 # carries: what you have with you, to compare keys on. Instruments are named:
 ${wrapIds()}
 `;
@@ -40,6 +48,7 @@ export async function runProfile(options: {
     sharedMouthpiece,
     carries,
     limits: USUAL_LIMITS,
+    temperature: USUAL_TEMPERATURE,
   });
   const text = `${HEADER}${figures.replace(/^/gm, "# ").replace(/# $/, "")}`;
   await writeResult(text, { path: options.out, force: options.force, inputs: [] });

@@ -3,6 +3,7 @@ import { clean } from "../util/clean.js";
 import { disagreementText } from "./disagreements.js";
 import { fullName, oneOf } from "./instruments.js";
 import { partName } from "./parts.js";
+import { lyingCaution } from "./lying.js";
 import { counted } from "./quantities.js";
 
 type Wording = { readonly [K in NoticeKind]: (notice: Extract<Notice, { kind: K }>) => string };
@@ -71,6 +72,7 @@ const WORDING: Wording = {
     all
       ? "hand times are usual figures, not yours: time your own changes and give them with --profile"
       : "hand times marked * are usual figures, not yours",
+  "pitch-after-lying": ({ temperature }) => lyingCaution(temperature),
   "instrument-assumed": ({ instrument, by }) =>
     `the part list does not name the instrument; by ${by === "words" ? "the words on its first page" : "its transposition"} it was taken for ${fullName(instrument)}`,
   "name-against-transposition": ({ name, transpositionFits }) =>
