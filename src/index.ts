@@ -33,6 +33,7 @@ export { partsOfPlayer, selectParts } from "./instruments/select-parts.js";
 export { INSTRUMENTS } from "./instruments/table.js";
 export { USUAL_PROFILE } from "./instruments/usual-profile.js";
 export type * from "./model/count.js";
+export type * from "./model/exposure.js";
 export type * from "./model/finding.js";
 export { InputError } from "./model/input-error.js";
 export type * from "./model/instrument.js";

@@ -2,13 +2,14 @@ import { INSTRUMENTS } from "../instruments/table.js";
 import type { InstrumentId } from "../model/instrument.js";
 import type { Passage } from "../model/report.js";
 import type { SpelledPitch } from "../model/score.js";
-import { soundingPitch, transpositionFifths } from "../theory/pitch.js";
+import { transpositionFifths } from "../theory/pitch.js";
 import type { PerformedNote } from "../timing/performed-notes.js";
 import { changeoverTime } from "./changeover.js";
 import { rateChoices, type SoundingPassage } from "./choices.js";
 import type { AnalysisContext } from "./context.js";
 import { keyAt } from "./key-signatures.js";
 import { lineOf, type LineNote } from "./line.js";
+import { ownSoundingPitch } from "./own-pitch.js";
 import { endMoment } from "./stretches.js";
 import { soundingTrills } from "./trills.js";
 
@@ -128,11 +129,8 @@ function finish(context: AnalysisContext, open: OpenPassage, number: number): Pa
   const [first] = open.notes;
   const last = open.notes.at(-1);
   if (!first || !last) throw new Error("a passage has at least one note");
-  const toSounding = (written: SpelledPitch, { noteIndex }: PerformedNote) => {
-    const by = inHand.transpositionOf(noteIndex);
-    const octaves = inHand.isOctaveLow(noteIndex) ? 1 : 0;
-    return soundingPitch(written, { ...by, octaveChange: by.octaveChange + octaves });
-  };
+  const toSounding = (written: SpelledPitch, { noteIndex }: PerformedNote) =>
+    ownSoundingPitch(inHand, written, noteIndex);
   const momentOf = ({ startQuarters }: PerformedNote) => performance.momentAt(startQuarters);
   const line = lineOf(context, open.notes).map((note) => ({
     ...note,

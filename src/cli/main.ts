@@ -4,6 +4,7 @@ import { PLAN_PREFERENCES } from "../model/plan.js";
 import { hallCelsius } from "./celsius.js";
 import type { CheckOptions } from "./commands/check.js";
 import type { CountOptions } from "./commands/count.js";
+import type { CuesOptions } from "./commands/cues.js";
 import type { KeysOptions } from "./commands/keys.js";
 import type { MarkOptions } from "./commands/mark.js";
 import type { PartsOptions } from "./commands/parts.js";
@@ -99,6 +100,18 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   ).action(async (files: string[], options: PlanOptions) => {
     const { runPlan } = await import("./commands/plan.js");
     finish(await runPlan(files, options));
+  });
+
+  reportingOnPlayer(
+    program
+      .command("cues")
+      .description("list what to ask the conductor for, the most urgent first")
+      .argument("<files...>", "MusicXML files; - for standard input")
+      .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)"),
+    ["text", "json", "csv"],
+  ).action(async (files: string[], options: CuesOptions) => {
+    const { runCues } = await import("./commands/cues.js");
+    finish(await runCues(files, options));
   });
 
   reporting(

@@ -1,4 +1,5 @@
 import type { Disagreement, Evidence, Hazard, Notice, Verdict } from "./finding.js";
+import type { Exposure } from "./exposure.js";
 import type { Fraction } from "./fraction.js";
 import type { InstrumentId } from "./instrument.js";
 import type { MoveCause, Register, TrillVerdict } from "./fingering.js";
@@ -116,6 +117,8 @@ export interface Lying {
 /** A change of the part as printed, with what its place in the whole performance adds. */
 export interface CheckedChange extends InstrumentChange {
   readonly lying: Lying;
+  /** How the entry lies in the orchestra; only of changes as printed, in a score. */
+  readonly exposure?: Exposure;
 }
 
 /** The first sounding note after a rest, on whatever instrument. */

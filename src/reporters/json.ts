@@ -1,3 +1,4 @@
+import type { Exposure } from "../model/exposure.js";
 import type {
   CheckedChange,
   CheckReport,
@@ -16,6 +17,7 @@ import { pitchName } from "../theory/pitch.js";
 import { majorKeyName } from "../theory/key.js";
 import { escapeForTerminal } from "./util/clean.js";
 import { adviceText, evidenceText } from "./wording/advice.js";
+import { exposureText } from "./wording/exposure.js";
 import { demandText, spotText, trillText } from "./wording/fingers.js";
 import { hazardText } from "./wording/hazards.js";
 import { noticeText } from "./wording/notices.js";
@@ -96,6 +98,22 @@ function changeDocument(change: CheckedChange) {
       each.kind === "late-warning" ? { ...each, seconds: round(each.seconds) } : each,
     ),
     advice: change.advice.map((each) => ({ ...each, sentence: adviceText(each) })),
+    ...(change.exposure && { exposure: exposureDocument(change.exposure) }),
+  };
+}
+
+/** How an entry lies in the orchestra; also for `muta cues`. */
+export function exposureDocument(exposure: Exposure) {
+  const rounded = <T extends { readonly share: number }>(each: T) => ({
+    ...each,
+    share: round(each.share),
+  });
+  return {
+    ...exposure,
+    lastBar: place(exposure.lastBar),
+    playing: exposure.playing.map(rounded),
+    doubledBy: exposure.doubledBy.map(rounded),
+    text: exposureText(exposure),
   };
 }
 

@@ -4,6 +4,7 @@ import type { RenderOptions, Style } from "./index.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { adviceText, evidenceText } from "./wording/advice.js";
 import { disagreementText } from "./wording/disagreements.js";
+import { exposureText } from "./wording/exposure.js";
 import { hazardText } from "./wording/hazards.js";
 import { shortName } from "./wording/instruments.js";
 import { lyingText } from "./wording/lying.js";
@@ -88,6 +89,7 @@ function details(change: CheckedChange): readonly string[] {
   if (hazards.length > 0) lines.push(`eyes down: ${hazards.map(hazardText).join("; ")}`);
   const entered = [entersIn.meter, entersIn.tempo].flatMap((each) => (each ? [clean(each)] : []));
   if (entered.length > 0) lines.push(`you enter in ${entered.join(", ")}`);
+  if (change.exposure) lines.push(exposureText(change.exposure));
   lines.push(...viewLines(rest));
   if (rest.tempoWords.length > 0) {
     const words = rest.tempoWords.map(({ at, text }) => `"${clean(text)}" (bar ${barText(at)})`);

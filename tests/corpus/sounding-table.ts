@@ -51,7 +51,7 @@ export function soundsOf(score: ReturnType<typeof openScore>, part: ListedPart) 
 const SEMITONES: Readonly<Record<string, number>> = { C: 0, D: 2, E: 4, F: 5, G: 7, A: 9, B: 11 };
 
 /** Reads a pitch as the tables write it: `B-3` is B-flat 3, `C#5` is C-sharp 5, `r` silence. */
-function tablePitch(text: string): number | null {
+export function tablePitch(text: string): number | null {
   if (text === "r") return null;
   const match = /^([A-G])(#*|-*)(\d)$/.exec(text);
   if (!match) throw new Error(`not a pitch of the table: ${text}`);
