@@ -16,6 +16,8 @@ import {
 import { generatedScore } from "./bench-score.js";
 
 const ROUNDS = 15;
+/** As many as a movement with frequent changes has. */
+const CHANGES = 8;
 const folder = mkdtempSync(join(tmpdir(), "muta-bench-"));
 
 try {
@@ -28,6 +30,10 @@ try {
   writeFileSync(partFile, partBytes);
 
   report("cut and analyse one part of a score", bytes, 1, () => check(bytes));
+  const changing = withChanges(bytes, CHANGES);
+  const changes = listen(changing).changes.length;
+  if (changes !== CHANGES) throw new Error(`${changes} changes instead of ${CHANGES}`);
+  report(`the same with ${CHANGES} changes, listening`, changing, 2, () => listen(changing));
   // The fingers are tried out on every instrument, which takes as long as reading the part.
   report("a file of one part", partBytes, 7, () => check(partBytes));
   startUp();
@@ -54,6 +60,34 @@ function check(bytes) {
   const score = openScore(bytes);
   const [part] = selectParts(score.parts, []);
   return analysePart(score.timeline(part.id), USUAL_PROFILE, { ...score, file: "" });
+}
+
+/** The same with the other players: what to listen for, and how exposed each change is. */
+function listen(bytes) {
+  const score = openScore(bytes);
+  const [part] = selectParts(score.parts, []);
+  const source = { ...score, file: "", orchestra: score.otherParts(part.id) };
+  return analysePart(score.timeline(part.id), USUAL_PROFILE, source);
+}
+
+/** The first clarinet changes to and fro, in so many of its whole-bar rests from beginning to end. */
+function withChanges(bytes, count) {
+  const text = bytes.toString("utf8");
+  const [{ id }] = selectParts(openScore(bytes).parts, []);
+  const start = text.indexOf(`<part id="${id}">`);
+  const end = text.indexOf("</part>", start);
+  const bars = text.slice(start, end).split(/(?=<measure\b)/);
+  const isPlayed = (bar) => bar.includes("<pitch>");
+  const rests = bars.flatMap((bar, k) =>
+    k > 1 && !isPlayed(bar) && isPlayed(bars[k - 1]) && bars.slice(k).some(isPlayed) ? [k] : [],
+  );
+  for (let n = 0; n < count; n++) {
+    const k = rests[Math.floor(((n + 0.5) * rests.length) / count)];
+    const words = `<words>muta in ${n % 2 === 0 ? "Do" : "Re"}</words>`;
+    const direction = `<direction><direction-type>${words}</direction-type></direction>`;
+    bars[k] = bars[k].replace(/(<measure\b[^>]*>)/, `$1${direction}`);
+  }
+  return Buffer.from(text.slice(0, start) + bars.join("") + text.slice(end));
 }
 
 /** The document with the first clarinet part alone. */

@@ -37,6 +37,7 @@ export type * from "./model/exposure.js";
 export type * from "./model/finding.js";
 export { InputError } from "./model/input-error.js";
 export type * from "./model/instrument.js";
+export type * from "./model/landmark.js";
 export type * from "./model/other-part.js";
 export type * from "./model/plan.js";
 export type * from "./model/profile.js";

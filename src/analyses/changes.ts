@@ -7,8 +7,8 @@ import { countedBarQuarters } from "../timing/counted-bars.js";
 import { changeoverTime, changeVerdict } from "./changeover.js";
 import { timed, type AnalysisContext } from "./context.js";
 import { breakSeconds } from "./movement-breaks.js";
-import { exposureOf } from "./exposure.js";
 import { findHazards } from "./hazards.js";
+import { heardBefore } from "./heard-before.js";
 import type { InstrumentSwitch } from "./instruments-in-hand.js";
 import { lyingBefore } from "./lying.js";
 import { GRACE_NOTE_SECONDS, measureRest } from "./rests.js";
@@ -22,12 +22,9 @@ export function findChanges(context: AnalysisContext): readonly CheckedChange[] 
   context.stretches.forEach((stretch, k) => {
     const before = context.stretches[k - 1];
     if (before && before.instrument !== stretch.instrument) {
-      const exposure = exposureOf(context, stretch);
-      changes.push({
-        ...measureChange(context, before, stretch, changes.length + 1),
-        lying: lyingBefore(context, stretch, lastEnds.get(stretch.instrument)),
-        ...(exposure && { exposure }),
-      });
+      const change = measureChange(context, before, stretch, changes.length + 1);
+      const lying = lyingBefore(context, stretch, lastEnds.get(stretch.instrument));
+      changes.push({ ...change, lying, ...heardBefore(context, stretch, change.ready) });
     }
     lastEnds.set(stretch.instrument, stretch.endQuarters);
   });

@@ -18,7 +18,7 @@ export function analyseCount(
   source: PartSource,
   { wishes = {}, fromBars }: { readonly wishes?: PerformanceWishes; readonly fromBars: number },
 ): CountReport {
-  const { context, notices } = analysisContext(timeline, profile, wishes);
+  const { context, notices } = analysisContext(timeline, profile, wishes, source.orchestra);
   const changes = findChanges(context);
   const rests = countRests(context, changes, fromBars);
   const entries = rests.flatMap(({ entry }) => entry ?? []);

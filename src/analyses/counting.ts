@@ -1,16 +1,21 @@
 import type { BusyHands, CountedEntry, CountedGroup, CountedRest } from "../model/count.js";
 import type { Fraction } from "../model/fraction.js";
-import type { InstrumentChange } from "../model/report.js";
+import type { CheckedChange } from "../model/report.js";
 import { ZERO } from "../theory/fraction.js";
 import { timed, type AnalysisContext } from "./context.js";
 import { countedGroups } from "./counting-groups.js";
 import { laidTempi, marksAtBar, tempoMarks, type LaidTempi } from "./counting-marks.js";
+import { heardBefore } from "./heard-before.js";
 import { beatFrom } from "./look-up.js";
 import { measureRest } from "./rests.js";
 import { endMoment, lastNoteStart, type PlayedStretch } from "./stretches.js";
 
-/** A rest before it has its number. */
-type Unnumbered = Omit<CountedRest, "number">;
+/** A rest before it is known whether it is told. */
+type FoundRest = Omit<CountedRest, "number" | "heard" | "change"> & {
+  readonly change: CheckedChange | null;
+  /** What is entered on; null for the silence to the end. */
+  readonly stretch: PlayedStretch | null;
+};
 
 /**
  * Every rest of so many bars or more, and every change whatever its length, laid out to be counted: the
@@ -20,13 +25,13 @@ type Unnumbered = Omit<CountedRest, "number">;
  */
 export function countRests(
   context: AnalysisContext,
-  changes: readonly InstrumentChange[],
+  changes: readonly CheckedChange[],
   fromBars: number,
 ): readonly CountedRest[] {
   const tempi = laidTempi(context);
   const { stretches } = context;
   let changesBefore = 0;
-  const rests = stretches.flatMap((stretch, k): readonly Unnumbered[] => {
+  const rests = stretches.flatMap((stretch, k): readonly FoundRest[] => {
     const before = stretches[k - 1];
     const isChange = before !== undefined && before.instrument !== stretch.instrument;
     const change = isChange ? (changes[changesBefore++] ?? null) : null;
@@ -35,15 +40,20 @@ export function countRests(
   });
   return [...rests, ...restToTheEnd(context, tempi)]
     .filter(({ change, rest }) => change !== null || rest.counted.bars >= fromBars)
-    .map((rest, k) => ({ ...rest, number: k + 1 }));
+    .map(({ stretch, ...rest }, k) => ({
+      ...rest,
+      number: k + 1,
+      // Without a change the player may listen all the time.
+      heard: stretch && (rest.change ?? heardBefore(context, stretch, { quarters: ZERO })),
+    }));
 }
 
 function restBefore(
   context: AnalysisContext,
   tempi: LaidTempi,
   stretch: PlayedStretch,
-  change: InstrumentChange | null,
-): Unnumbered {
+  change: CheckedChange | null,
+): FoundRest {
   const { silentFrom, startQuarters: to } = stretch;
   const span = { from: silentFrom ?? ZERO, to };
   const rest = change?.rest ?? measureRest(context, span.from, to, stretch);
@@ -56,11 +66,12 @@ function restBefore(
     entry: entryAt(context, tempi, stretch),
     change,
     hands: change && busyHands(context, change, span, groups),
+    stretch,
   };
 }
 
 /** The silence after the last note; of a part without notes, all of it. */
-function restToTheEnd(context: AnalysisContext, tempi: LaidTempi): readonly Unnumbered[] {
+function restToTheEnd(context: AnalysisContext, tempi: LaidTempi): readonly FoundRest[] {
   const { performance, stretches } = context;
   const last = stretches.at(-1);
   const span = { from: last?.endQuarters ?? ZERO, to: performance.totalQuarters };
@@ -77,6 +88,7 @@ function restToTheEnd(context: AnalysisContext, tempi: LaidTempi): readonly Unnu
       entry: null,
       change: null,
       hands: null,
+      stretch: null,
     },
   ];
 }
@@ -104,7 +116,7 @@ function entryAt(
 /** Where the player may look up again, in the terms in which the rest is counted. */
 function busyHands(
   { performance }: AnalysisContext,
-  { needed, ready }: InstrumentChange,
+  { needed, ready }: CheckedChange,
   { from, to }: { readonly from: Fraction; readonly to: Fraction },
   groups: readonly CountedGroup[],
 ): BusyHands {

@@ -1,4 +1,4 @@
-import { soundGroup } from "../instruments/sound-group.js";
+import { orchestraGroup } from "../instruments/orchestra.js";
 import type {
   Doubling,
   Exposure,
@@ -104,7 +104,7 @@ function playingParts({ from, lines, moments }: HeardEntry): readonly PlayingPar
     return [
       {
         ...naming(part),
-        group: soundGroup(part.part),
+        group: orchestraGroup(part.part),
         atEntry,
         share,
         ...(dynamic && { dynamic }),

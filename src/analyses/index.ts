@@ -108,8 +108,12 @@ export function reportOn(
     demands: ANALYSES.demands(context),
     tempi: ANALYSES.tempi(context),
   };
+  const { changes } = report;
   const given = allNotices(notices, context, report);
-  return { ...report, notices: [...given, ...lyingNotices(report.changes)] };
+  return {
+    ...report,
+    notices: [...given, ...lyingNotices(changes), ...listenNotices(timeline, changes)],
+  };
 }
 
 /** Those of the part, and those that its entries and changes give rise to. */
@@ -148,6 +152,14 @@ function unreadableNotices(orchestra: readonly OtherPart[]): readonly Notice[] {
       partId: part.id,
     })),
   );
+}
+
+/** Without other parts nothing is said of what to listen for, and the player may not know that it could be. */
+function listenNotices(
+  { otherParts }: PartTimeline,
+  changes: PartReport["changes"],
+): readonly Notice[] {
+  return otherParts === "none" && changes.length > 0 ? [{ kind: "listen-with-score" }] : [];
 }
 
 function sharedStaffNotices(timeline: PartTimeline): readonly Notice[] {

@@ -1,6 +1,13 @@
 import type { Fraction } from "./fraction.js";
 import type { InstrumentId } from "./instrument.js";
-import type { HeldPlace, InstrumentChange, PartHeading, Rest, TempoSpan } from "./report.js";
+import type {
+  HeldPlace,
+  HeardFromOthers,
+  InstrumentChange,
+  PartHeading,
+  Rest,
+  TempoSpan,
+} from "./report.js";
 import type { Notice } from "./finding.js";
 import type { Meter } from "./score.js";
 import type { Moment, SecondsRange, TimedMoment } from "./time.js";
@@ -114,6 +121,8 @@ export interface CountedRest {
   /** The change of instrument that falls into it. */
   readonly change: InstrumentChange | null;
   readonly hands: BusyHands | null;
+  /** Of the other parts; null where the part is silent to the end. */
+  readonly heard: HeardFromOthers | null;
 }
 
 /** What `muta count` has to say of one part. */

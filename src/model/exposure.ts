@@ -1,3 +1,4 @@
+import type { OrchestraGroup } from "./landmark.js";
 import type { Dynamic } from "./score.js";
 import type { Moment } from "./time.js";
 
@@ -8,14 +9,11 @@ import type { Moment } from "./time.js";
  */
 export type ExposureKind = "alone" | "small-group" | "among-others" | "doubled" | "covered";
 
-/** As far as exposure asks. */
-export type SoundGroup = "brass" | "strings" | "other";
-
 /** Another part that plays along with the entry. A staff of two players is one part. */
 export interface PlayingPart {
   readonly partId: string;
   readonly name: string;
-  readonly group: SoundGroup;
+  readonly group: OrchestraGroup;
   /** Whether it sounds as the player comes in. */
   readonly atEntry: boolean;
   /** The part of the player's own sounding time in which it sounds, 0 to 1. */

@@ -235,6 +235,8 @@ export type Notice = {
   | { readonly kind: "grace-before-entry"; readonly count: number; readonly seconds: number }
   /** A bar of another part; it was asked for its key only. */
   | { readonly kind: "other-part-unreadable" }
+  /** Of a part that stands alone: what a score would let one say besides. */
+  | { readonly kind: "listen-with-score" }
   | { readonly kind: "unpitched"; readonly count: number }
   /** A colleague's part that was not looked at for who could take bars over; the reason as a sentence, or its bars. */
   | {

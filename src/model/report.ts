@@ -2,6 +2,7 @@ import type { Disagreement, Evidence, Hazard, Notice, Verdict } from "./finding.
 import type { Exposure } from "./exposure.js";
 import type { Fraction } from "./fraction.js";
 import type { InstrumentId } from "./instrument.js";
+import type { CheckedCue, Landmark } from "./landmark.js";
 import type { MoveCause, Register, TrillVerdict } from "./fingering.js";
 import type { UsedTemperature } from "./profile.js";
 import type { Dynamic, PartInfo, SpelledPitch } from "./score.js";
@@ -114,11 +115,19 @@ export interface Lying {
   readonly temperature: UsedTemperature;
 }
 
-/** A change of the part as printed, with what its place in the whole performance adds. */
-export interface CheckedChange extends InstrumentChange {
-  readonly lying: Lying;
-  /** How the entry lies in the orchestra; only of changes as printed, in a score. */
+/** What of the other parts matters to an entry. */
+export interface HeardFromOthers {
+  /** What to listen for before the entry, the best first; none where the part stands alone. */
+  readonly landmarks: readonly Landmark[];
+  /** Cue notes in the rest, held against the score. */
+  readonly cues: readonly CheckedCue[];
+  /** How the entry lies in the orchestra; left out where the part stands alone. */
   readonly exposure?: Exposure;
+}
+
+/** A change of the part as printed, with what its place in the whole performance adds. */
+export interface CheckedChange extends InstrumentChange, HeardFromOthers {
+  readonly lying: Lying;
 }
 
 /** The first sounding note after a rest, on whatever instrument. */

@@ -4,6 +4,7 @@ import { toNumber } from "../theory/fraction.js";
 import { csvText, decimals, guard } from "./csv.js";
 import type { RenderOptions } from "./index.js";
 import {
+  heardDocument,
   partNaming,
   place,
   restDocument,
@@ -50,7 +51,7 @@ function partDocument(report: CountReport) {
 }
 
 function countedRestDocument(counted: CountedRest) {
-  const { number, change, leave, rest, before, groups, entry, hands } = counted;
+  const { number, change, leave, rest, before, groups, entry, hands, heard } = counted;
   return {
     number,
     change: change && {
@@ -76,6 +77,7 @@ function countedRestDocument(counted: CountedRest) {
       graceNotes: entry.graceNotes,
       marks: entry.marks.map(markDocument),
     },
+    ...(heard && heardDocument(heard)),
   };
 }
 

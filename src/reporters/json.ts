@@ -1,6 +1,7 @@
 import type { Exposure } from "../model/exposure.js";
 import type {
   CheckedChange,
+  HeardFromOthers,
   CheckReport,
   Demand,
   Entry,
@@ -11,6 +12,7 @@ import type {
   Rest,
   TempoSpan,
 } from "../model/report.js";
+import type { Landmark } from "../model/landmark.js";
 import type { Moment, SecondsRange, TempoRange, TimedMoment } from "../model/time.js";
 import { toNumber } from "../theory/fraction.js";
 import { pitchName } from "../theory/pitch.js";
@@ -20,6 +22,7 @@ import { adviceText, evidenceText } from "./wording/advice.js";
 import { exposureText } from "./wording/exposure.js";
 import { demandText, spotText, trillText } from "./wording/fingers.js";
 import { hazardText } from "./wording/hazards.js";
+import { cueText, landmarkText } from "./wording/landmarks.js";
 import { noticeText } from "./wording/notices.js";
 
 const SCHEMA = "muta.check/1";
@@ -98,7 +101,33 @@ function changeDocument(change: CheckedChange) {
       each.kind === "late-warning" ? { ...each, seconds: round(each.seconds) } : each,
     ),
     advice: change.advice.map((each) => ({ ...each, sentence: adviceText(each) })),
-    ...(change.exposure && { exposure: exposureDocument(change.exposure) }),
+    ...heardDocument(change),
+  };
+}
+
+/** What of the other parts matters to an entry; also for `muta count`. */
+export function heardDocument({ landmarks, cues, exposure }: HeardFromOthers) {
+  return {
+    landmarks: landmarks.map(landmarkDocument),
+    cues: cues.map((cue) => ({
+      ...cue,
+      from: place(cue.from),
+      to: place(cue.to),
+      text: cueText(cue),
+    })),
+    ...(exposure && { exposure: exposureDocument(exposure) }),
+  };
+}
+
+function landmarkDocument(landmark: Landmark) {
+  const { at, before, score, reasons, ...facts } = landmark;
+  return {
+    ...facts,
+    at: timedPlace(at),
+    before: { ...before, bars: round(before.bars), seconds: seconds(before.seconds) },
+    score: round(score),
+    reasons: reasons.map((each) => ({ ...each, points: round(each.points) })),
+    text: landmarkText(landmark),
   };
 }
 

@@ -8,6 +8,7 @@ import { exposureText } from "./wording/exposure.js";
 import { hazardText } from "./wording/hazards.js";
 import { shortName } from "./wording/instruments.js";
 import { lyingText } from "./wording/lying.js";
+import { cueText, listenLines } from "./wording/landmarks.js";
 import { pauseLines, pauseSuffix } from "./wording/pauses.js";
 import { barText, leavingText, placeText } from "./wording/places.js";
 import {
@@ -98,6 +99,8 @@ function details(change: CheckedChange): readonly string[] {
   lines.push(...pauseLines(rest.pauses));
   const turn = needed.steps.find(({ action }) => action === "page-turn");
   if (turn) lines.push(`page turn in this rest, ${secondsText(turn.seconds)} of the hands' time`);
+  lines.push(...listenLines(change.landmarks));
+  lines.push(...change.cues.map(cueText));
   if (change.lying.matters) lines.push(lyingText(change));
   for (const advice of change.advice) lines.push(`→ ${adviceText(advice)}`);
   return [...lines, ...evidenceLines(change)];

@@ -14,7 +14,9 @@ import {
   restPlace,
   tacetText,
 } from "./wording/counting.js";
+import { exposureText } from "./wording/exposure.js";
 import { shortName } from "./wording/instruments.js";
+import { cueText, listenLines } from "./wording/landmarks.js";
 import { noticeText } from "./wording/notices.js";
 import { pauseSuffix } from "./wording/pauses.js";
 import { barNumber, barText } from "./wording/places.js";
@@ -176,15 +178,18 @@ function rowsOf(counted: CountedRest): readonly Row[] {
   return [...rows, ...entryRows(counted), ...(entry ? [] : [tacetRow(counted)])];
 }
 
-/** The entry; what to listen for before it would be a row above. */
-function entryRows({ entry, change }: CountedRest): readonly Row[] {
+/** What to listen for, and the entry. */
+function entryRows({ entry, change, heard }: CountedRest): readonly Row[] {
   if (!entry) return [];
+  const listen = heard ? [...listenLines(heard.landmarks), ...heard.cues.map(cueText)] : [];
   const texts = [
     ...(change ? [`on ${shortName(entry.instrument)}`] : []),
     ...graceTexts(entry),
     marksText(entry.marks, entry.at),
   ];
+  const remark = (text: string): Row => ({ rehearsal: "", bars: "", count: "", text });
   return [
+    ...listen.map(remark),
     {
       rehearsal: rehearsalOf(entry.marks),
       bars: barNumber(entry.at),
@@ -193,6 +198,7 @@ function entryRows({ entry, change }: CountedRest): readonly Row[] {
       seconds: "",
       text: texts.filter(Boolean).join(" · "),
     },
+    ...(heard?.exposure ? [remark(exposureText(heard.exposure))] : []),
   ];
 }
 

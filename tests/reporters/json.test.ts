@@ -140,6 +140,9 @@ describe("a part", () => {
         ],
         disagreements: [],
         advice: [expect.objectContaining({ kind: "ask-for-cue", barLabel: "4" })],
+        // A part alone: nobody else to listen to.
+        landmarks: [],
+        cues: [],
       },
     ]);
   });
@@ -206,7 +209,10 @@ describe("a part", () => {
         text: "quarter = 120",
       },
     ]);
-    expect(document["notices"]).toMatchObject([{ kind: "profile-assumed" }]);
+    expect(document["notices"]).toMatchObject([
+      { kind: "profile-assumed" },
+      { kind: "listen-with-score" },
+    ]);
     const [notice] = document["notices"] as Json[];
     expect(notice?.["text"]).toEqual(expect.any(String));
   });

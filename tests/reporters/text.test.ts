@@ -71,6 +71,7 @@ describe("the page", () => {
       ASSUMED OR ODD
         - hand times are usual figures, not yours: time your own changes and give them
           with --profile
+        - with the full score muta also says what to listen for before an entry
       "
     `);
   });
@@ -108,6 +109,7 @@ describe("the page", () => {
       ASSUMED OR ODD
         - hand times are usual figures, not yours: time your own changes and give them
           with --profile
+        - with the full score muta also says what to listen for before an entry
       "
     `);
   });
@@ -153,6 +155,7 @@ describe("the page", () => {
       ASSUMED OR ODD
         - hand times are usual figures, not yours: time your own changes and give them
           with --profile
+        - with the full score muta also says what to listen for before an entry
       "
     `);
   });
@@ -245,6 +248,8 @@ describe("the page", () => {
         - hand times are usual figures, not
           yours: time your own changes and
           give them with --profile
+        - with the full score muta also says
+          what to listen for before an entry
       "
     `);
   });

@@ -120,7 +120,9 @@ const WORDING: Wording = {
   "bass-clef-octave": ({ count }) =>
     `${counted(count, "note")} in bass clef have the transposition of the treble clef, by which some lie below the instrument; keys and range were taken an octave higher`,
   "other-part-unreadable": () =>
-    "the bar of another part is not well-formed; its key signature is left out of account",
+    "the bar of another part is not well-formed; what it plays, and its key signature, are left out of account",
+  "listen-with-score": () =>
+    "with the full score muta also says what to listen for before an entry",
   "grace-before-entry": ({ count, seconds }) =>
     `${count === 1 ? "an entry begins" : `${count} entries begin`} with grace notes before the beat; ${seconds} s was taken off the rest for each note`,
   "colleague-left-out": ({ part, because }) =>
