@@ -6,6 +6,7 @@ export default defineConfig({
     include: ["tests/**/*.test.ts"],
     globalSetup: ["tests/support/announce-corpus.ts"],
     testTimeout: 60_000,
+    hookTimeout: 60_000,
     // All cores: without it one is kept free, which on two is every other one.
     maxWorkers: "100%",
   },
