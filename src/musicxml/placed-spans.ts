@@ -12,6 +12,8 @@ export interface PlacedSpan {
   readonly isChord: boolean;
   /** Whether it stands before the first `<backup>`. */
   readonly isFirstVoice: boolean;
+  /** Of a quarter, where it stands. */
+  readonly divisions: number;
 }
 
 /**
@@ -35,7 +37,7 @@ export function placeSpans(
   };
   const placed = spans.map((span): PlacedSpan => {
     const isChord = span.name === "note" && childSpan(span, "chord") !== undefined;
-    const here = { span, at: isChord ? chordAt : at, isChord, isFirstVoice };
+    const here = { span, at: isChord ? chordAt : at, isChord, isFirstVoice, divisions: inForce };
     if (span.name === "attributes") {
       const given = Number(spanText(text, childSpan(span, "divisions")));
       if (given > 0) inForce = given;

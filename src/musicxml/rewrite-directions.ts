@@ -1,5 +1,6 @@
 import { parseContent } from "./elements.js";
 import { displayedName } from "./header.js";
+import { printedWords } from "./page-signs.js";
 import { isPencilMarkSpan } from "./pencil-marks.js";
 import type { PlacedSpan } from "./placed-spans.js";
 import { childSpan, removal, spanText, type Edit, type Span } from "./spans.js";
@@ -35,10 +36,10 @@ export function staleDirections(
   placed: readonly PlacedSpan[],
   words: StaleWords,
 ): Stale {
-  const found = placed.map(({ span, at }): Stale => {
+  const found = placed.map(({ span, at, divisions }): Stale => {
     switch (span.name) {
       case "direction":
-        return staleDirection(text, span, at, words);
+        return staleDirection(text, span, at + offsetQuarters(text, span, divisions), words);
       case "sound":
         return staleSound(text, span, at, words);
       case "print":
@@ -98,14 +99,26 @@ function tagText(text: string, span: Span): string {
   return text.slice(span.start + 1 + span.name.length, span.contentStart - 1);
 }
 
-/** The words of a direction that has nothing but one line of them, and `besides`; undefined for any other. */
+/** How far from where a direction stands its words belong. */
+function offsetQuarters(text: string, direction: Span, divisions: number): number {
+  const offset = Number(spanText(text, childSpan(direction, "offset")));
+  return Number.isFinite(offset) ? offset / divisions : 0;
+}
+
+/** What a direction may say of its place beside its words. */
+const PLACES: ReadonlySet<string> = new Set(["offset", "staff", "voice"]);
+
+/** The words of a direction that has nothing but them, and `besides`; undefined for any other. */
 function onlyWords(text: string, span: Span, besides: Span | undefined): string | undefined {
-  const [type, ...others] = span.children.filter(
-    (each) => each.name !== "staff" && each !== besides,
+  const others = span.children.filter((each) => !PLACES.has(each.name) && each !== besides);
+  const isOnlyWords = others.every(
+    ({ name, children }) =>
+      name === "direction-type" &&
+      children.every((each) => each.name === "words" || each.name === "symbol"),
   );
-  const [words, ...more] = type?.children ?? [];
-  const isPlain = span.name === "direction" && others.length === 0 && more.length === 0;
-  return isPlain && words?.name === "words" ? spanText(text, words) : undefined;
+  if (!isOnlyWords) return undefined;
+  const [element] = parseContent(text.slice(span.start, span.end));
+  return element && printedWords(element);
 }
 
 /** The name a `<print>` puts beside the staff from here on; "" for none. */

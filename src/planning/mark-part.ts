@@ -1,5 +1,6 @@
 import { analysisContext, reportOn } from "../analyses/index.js";
 import { playerPart } from "../analyses/player-part.js";
+import type { Notice } from "../model/finding.js";
 import type { PartMark } from "../model/marks.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { PerformanceWishes } from "../model/tempo.js";
@@ -28,6 +29,8 @@ export interface Marked {
   readonly marks: readonly PartMark[];
   /** Marks for bars that are one empty tag in the file (`<measure number="5"/>`), and have no room for any. */
   readonly leftOut: readonly PartMark[];
+  /** That several players read the part, whose rests the marks take together; none where one was named. */
+  readonly sharedStaff: readonly Notice[];
 }
 
 /**
@@ -63,5 +66,10 @@ export function markPart(bytes: Buffer, score: ScoreDocument, request: MarkReque
       })),
     ),
   );
-  return { bytes: written, marks, leftOut: all.filter(isEmpty) };
+  return {
+    bytes: written,
+    marks,
+    leftOut: all.filter(isEmpty),
+    sharedStaff: report.notices.filter(({ kind }) => kind === "shared-staff"),
+  };
 }

@@ -53,10 +53,21 @@ export class PlanWords {
     );
   }
 
-  /** What stays on the page though it seems wrong now. */
+  /** What stays on the page though it seems wrong now, or could not be understood. */
   left(hasRemoved: (barIndex: number, text: string) => boolean) {
     return this.timeline.instructions.filter(
-      (each) => this.isWrong(each) && !hasRemoved(each.at.barIndex, each.text),
+      (each) =>
+        (this.isWrong(each) || this.isUnclear(each)) && !hasRemoved(each.at.barIndex, each.text),
+    );
+  }
+
+  /** Whether it asks for a change to something unknown, where the plan is written out. */
+  private isUnclear(said: Instruction): boolean {
+    const { barIndex, offset } = said.at;
+    return (
+      said.kind === "words" &&
+      readChangeWords(said.text).kind === "unclear" &&
+      this.concerning(said, barIndex, toNumber(offset)).length > 0
     );
   }
 

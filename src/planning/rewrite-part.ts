@@ -31,6 +31,7 @@ import { staleDirections, type StaleWords } from "../musicxml/rewrite-directions
 import { NO_LINES, type AlteredLines } from "../theory/accidentals.js";
 import { renotation, type Renotation } from "../theory/renotate.js";
 import { comparePlaced, segmentAt, type Segment } from "./segments.js";
+import { leadingAttributes, placeOfSigns, signsUpTo, stavesOf } from "./sign-places.js";
 
 /** Words to print or to take away in a bar. */
 export interface BarWords extends StaleWords {
@@ -168,7 +169,7 @@ export class PartRewriter {
     const leads = new Set<Span>();
     const events: BarEvent[] = [];
     if (this.printsAtStart(bar)) {
-      const lead = leadingAttributes(spans);
+      const lead = signsUpTo(text, placed, bar) ?? leadingAttributes(spans);
       const first = firstOfBar(text, spans);
       if (lead) leads.add(lead);
       else if (first) events.push({ kind: "signs", span: first, at: -Infinity });
@@ -293,42 +294,6 @@ type BarEvent =
   | { readonly kind: "note"; readonly span: Span; readonly at: number }
   /** Signs that are to stand before an element. */
   | { readonly kind: "signs"; readonly span: Span; readonly at: number };
-
-/** The `<attributes>` that stand before any music of the bar. */
-function leadingAttributes(spans: readonly Span[]): Span | undefined {
-  const music = spans.findIndex(({ name }) => /^(?:note|backup|forward)$/.test(name));
-  return spans.slice(0, music < 0 ? spans.length : music).find(({ name }) => name === "attributes");
-}
-
-/**
- * Where the signs of a segment go that begins inside a bar: with `<attributes>` that stand there already, else
- * before the first rest or note of it, if there is one in the voice that is written first.
- */
-function placeOfSigns(
-  placed: readonly PlacedSpan[],
-  { from, signsBy }: Segment,
-): PlacedSpan | undefined {
-  const within = placed.filter(
-    ({ at, isChord }) =>
-      !isChord && at >= from.at - SAME_PLACE_QUARTERS && at <= signsBy.at + SAME_PLACE_QUARTERS,
-  );
-  const notes = within.filter(({ span }) => span.name === "note");
-  const inVoice = notes.filter(({ isFirstVoice }) => isFirstVoice);
-  const [note] = (inVoice.length > 0 ? inVoice : notes).sort((a, b) => a.at - b.at);
-  const own = within.findLast(
-    ({ span, at, isFirstVoice }) =>
-      span.name === "attributes" && isFirstVoice && at <= (note?.at ?? 0) + SAME_PLACE_QUARTERS,
-  );
-  return own ?? note;
-}
-
-function stavesOf(text: string, placed: readonly PlacedSpan[]): ReadonlySet<string> {
-  return new Set(
-    placed
-      .filter(({ span }) => span.name === "note")
-      .map(({ span }) => spanText(text, childSpan(span, "staff")) || "1"),
-  );
-}
 
 function addedWords(
   text: string,

@@ -89,6 +89,9 @@ export function rewritePlan(
       bar: labelOf(at.barIndex),
     })),
     ...followedWords(context, plan, written),
+    ...(plan.notices.some(({ kind }) => kind === "shared-staff")
+      ? [{ kind: "shared-staff" } as const]
+      : []),
   ];
   return { bytes: result.bytes, warnings, plan };
 }

@@ -55,7 +55,9 @@ export type RewriteWarning =
   /** Words about a change that the rewriting may have made wrong. */
   | { readonly kind: "words-left"; readonly text: string; readonly bar: string }
   /** Bars in which words and transposition disagreed: they were written as if the words were right. */
-  | { readonly kind: "words-followed"; readonly from: string; readonly to: string };
+  | { readonly kind: "words-followed"; readonly from: string; readonly to: string }
+  /** Several players read the staff, and the plan was made as for one. */
+  | { readonly kind: "shared-staff" };
 
 export interface Rewritten {
   /** The document as UTF-8. */

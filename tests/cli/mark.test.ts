@@ -63,6 +63,12 @@ describe("muta mark", () => {
     expect(stdout.replace(/<direction placement="above">[^]*?<\/direction>/g, "")).toBe(timewise);
   });
 
+  it("says that a staff is read by several players", async () => {
+    const shared = PART.replace("Clarinet in Bb", "Clarinets 1 2 in Bb");
+    expect((await markPiped([], shared)).stderr).toContain("several players read this staff");
+    expect((await markPiped(["--player", "2"], shared)).stderr).toBe("");
+  });
+
   it("says so where there is nothing to mark", async () => {
     const plain = scoreXml([
       { bars: [attributes({ meter: "4/4", fifths: 0, transpose: B_FLAT }) + note("C5", 4)] },

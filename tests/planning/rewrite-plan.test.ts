@@ -248,6 +248,70 @@ describe("rewritePlan", () => {
     );
   });
 
+  it("prints the signs of a passage that stays where the page has them, and none that they take back", () => {
+    const bars = [
+      START + note("C5", 4),
+      words("muta in La") + restBar,
+      sign(-1, A) + note("E5", 4),
+      // The rest before the change begins with the bar, or inside it.
+      rest(2) + words("muta in Si♭") + rest(1) + sign(0, B_FLAT) + note("G5", 1),
+      restBar,
+      words("muta in La") + restBar,
+      "<attributes><key><fifths>0</fifths></key></attributes>" + sign(-1, A) + note("F5", 4),
+      note("F5", 1) + words("muta in Si♭") + rest(2) + sign(0, B_FLAT) + note("G5", 1),
+    ];
+    const { written, warnings } = write(
+      bars,
+      fix(["1", "bflat"], ["3", "bflat"], ["4", "bflat"], ["7", "bflat"], ["8", "bflat"]),
+    );
+    expect(warnings).toEqual([]);
+    expect(written.join("")).not.toContain("<chromatic>-3</chromatic>");
+    // From D major, which F major on A sounds, to B-flat major.
+    expect(written[3]).toBe(
+      `${rest(2)}${rest(1)}<attributes><key><fifths>0</fifths></key></attributes>${note("G5", 1)}`,
+    );
+    expect(written[7]).toBe(
+      `${note("E5", 1)}${rest(2)}<attributes><key><fifths>0</fifths></key></attributes>${note("G5", 1)}`,
+    );
+    // Of two signs at the beginning of a bar the second counts.
+    const key = "<attributes><key><fifths>0</fifths></key></attributes>";
+    const twice = [START + note("C5", 4), restBar, key + sign(-1, A) + note("F5", 4)];
+    const stays = write(twice, fix(["1", "a"], ["3", "a"]));
+    expect(stays.xml.match(/<chromatic>-2<\/chromatic>/g)).toBeNull();
+  });
+
+  it.each([
+    ["a voice", "<words>muta in La</words></direction-type><voice>1</voice>"],
+    ["a place of their own", "<words>muta in La</words></direction-type><offset>240</offset>"],
+    [
+      "several pieces",
+      "<words>muta in </words></direction-type><direction-type><words>La</words></direction-type>",
+    ],
+    ["blanks", "<words>  muta   in La </words></direction-type>"],
+  ])("takes away words that have %s", (_, inside) => {
+    const toBeGone = `<direction><direction-type>${inside}</direction>`;
+    const bars = [START + note("C5", 4), toBeGone + restBar, sign(-1, A) + note("E5", 4)];
+    const { written, warnings } = write(bars, fix(["1", "bflat"], ["3", "bflat"]));
+    expect(written[1]).toBe(restBar);
+    expect(warnings).toEqual([]);
+  });
+
+  it("leaves words that say more than the change, and tells of them", () => {
+    const more =
+      "<direction><direction-type><words>muta in La</words></direction-type><direction-type><words>Allegro</words></direction-type></direction>";
+    const bars = [START + note("C5", 4), more + restBar, sign(-1, A) + note("E5", 4)];
+    const { written, warnings } = write(bars, fix(["1", "bflat"], ["3", "bflat"]));
+    expect(written[1]).toBe(more + restBar);
+    expect(warnings).toEqual([{ kind: "words-left", text: "muta in La Allegro", bar: "2" }]);
+  });
+
+  it("tells of a staff that several players read", () => {
+    const bars = [START + note("C5", 4), restBar, sign(-1, A) + note("E5", 4)];
+    const named = (xml: string) => xml.replace("Clarinet in Bb", "Clarinets 1 2");
+    const { warnings } = write(bars, fix(["1", "bflat"], ["3", "bflat"]), named);
+    expect(warnings).toContainEqual({ kind: "shared-staff" });
+  });
+
   it("refuses a score at sounding pitch", () => {
     const bars = [attributes({ meter: "4/4", fifths: 0 }) + note("C5", 4)];
     const concert = (xml: string) =>

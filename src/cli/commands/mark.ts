@@ -4,6 +4,7 @@ import { openScore } from "../../musicxml/document.js";
 import { markPart } from "../../planning/mark-part.js";
 import { cleanTo } from "../../reporters/util/clean.js";
 import { markText } from "../../reporters/wording/marks.js";
+import { noticeText } from "../../reporters/wording/notices.js";
 import { loadProfile } from "../analyse-files.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureOf, failureText, loadBytes } from "../load.js";
@@ -39,6 +40,7 @@ export async function runMark(file: string, options: MarkOptions): Promise<ExitC
       wishes,
       wording: markText,
     });
+    for (const notice of result.sharedStaff) complain(noticeText(notice));
     if (result.marks.length === 0) complain("nothing to mark: no change of instrument was found");
     const { bars } = score.timeline(part.id);
     for (const mark of result.leftOut) {

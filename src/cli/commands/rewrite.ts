@@ -122,8 +122,14 @@ function warningText(warning: RewriteWarning, { for: wanted, plan }: RewriteOpti
     case "words-left":
       return `bar ${clean(warning.bar)} still says "${clean(warning.text)}": see whether it is right`;
     case "words-followed":
-      return `words and transposition disagreed over bars ${clean(warning.from)}–${clean(warning.to)}: they are written as if the words were right; ask the librarian`;
+      return `words and transposition disagreed over ${rangeText(warning)}: they are written as if the words were right; ask the librarian`;
+    case "shared-staff":
+      return "several players read this staff, and it was written as if one played it all: see whether each of them can make the changes";
   }
+}
+
+function rangeText({ from, to }: { readonly from: string; readonly to: string }): string {
+  return from === to ? `bar ${clean(from)}` : `bars ${clean(from)}–${clean(to)}`;
 }
 
 function barList(bars: readonly string[]): string {
