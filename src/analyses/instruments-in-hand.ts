@@ -271,14 +271,21 @@ class PageReader {
     if (sign.takesEffect === "next-note") return true;
     const fits = sign.name !== undefined && this.fits(sign.name, this.cursor.transposition);
     if (governed && fits) return true;
+    const stands = comparePlaces(this.timeline.bars, sign.at, at);
+    // A name over an entry is a label where it is that of what is in hand already; it prepares nothing.
+    if (stands === 0 && rest !== "none" && fits && this.isInHand(sign)) return true;
     // Words over a note that is being played prepare what follows it; at the end of a bar they are before it.
-    const isBefore =
-      sign.at.barIndex < at.barIndex || comparePlaces(this.timeline.bars, sign.at, at) < 0;
+    const isBefore = sign.at.barIndex < at.barIndex || stands < 0;
     if (rest === "none" || !isBefore) return false;
     // Words may come early: where the transposition they ask for is still to come, they wait for it.
     if (fits || !this.comesLater(sign)) return true;
     if (rest === "long" && !this.passedOver.has(sign)) this.passedOver.set(sign, at);
     return false;
+  }
+
+  private isInHand({ name }: PageSign): boolean {
+    const { current } = this.hands;
+    return name !== undefined && nameCandidates(name, current).includes(current);
   }
 
   private fits(

@@ -58,18 +58,18 @@ const held = (sign: string, names = STRINGS) =>
 
 describe("the kind of an entry", () => {
   it.each<[string, readonly PartXml[], Exposure["kind"], string]>([
-    ["nobody else plays", [part("Flute", rest(4))], "alone", "exposed: alone at pp"],
+    ["nobody else plays", [part("Flute", rest(4))], "alone", "exposed: alone, you at pp"],
     [
       "the strings hold a soft chord",
       held("p"),
       "small-group",
-      "exposed: alone with the strings at pp, leading",
+      "exposed: alone with the strings, you at pp, leading",
     ],
     [
       "two more play",
       [part("Flute", note("A3", 4)), part("Horn in F", note("B3", 4))],
       "small-group",
-      "exposed: only with Flute and Horn in F at pp, leading",
+      "exposed: only with Flute and Horn in F, you at pp, leading",
     ],
     [
       "five winds play",
@@ -81,7 +81,7 @@ describe("the kind of an entry", () => {
       "the flute has the same an octave above",
       [part("Flute", quarters("C6 D6 E6 F6")), part("Oboe", rest(4))],
       "doubled",
-      "doubled by Flute an octave above at pp, leading, 1 of 2 other parts play",
+      "doubled by Flute an octave above, you at pp, leading, 1 of 2 other parts play",
     ],
     [
       "two loud trombones play",

@@ -115,6 +115,13 @@ describe("where words are printed", () => {
     ]);
   });
 
+  it("over an entry, for the instrument in hand: a label that prepares nothing", () => {
+    const bars = [IN_B_FLAT + words("to B-flat clarinet") + PLAYED, LA + SILENT, IN_A + PLAYED];
+    const { changes, disagreements } = read(bars);
+    expect(changes).toEqual(["3: clarinet-bflat > clarinet-a (words in 2, transpose in 3)"]);
+    expect(disagreements).toEqual([]);
+  });
+
   it("in a first ending", () => {
     const ending = (number: number, content: string, repeat = "") =>
       `<barline location="left"><ending number="${number}" type="start"/></barline>${content}` +

@@ -6,23 +6,23 @@ import { clean } from "../util/clean.js";
 const MOST_NAMES = 3;
 
 /**
- * How an entry lies, in one line: "exposed: alone with the strings at pp, leading", "covered: f tutti,
+ * How an entry lies, in one line: "exposed: alone with the strings, you at pp, leading", "covered: f tutti,
  * doubled by Flute 1 an octave above".
  */
 export function exposureText(exposure: Exposure): string {
   const { kind, playing, doubledBy, partCount, dynamic, role } = exposure;
-  const own = dynamic.own ? ` at ${dynamic.own}` : "";
+  const own = dynamic.own ? [`you at ${dynamic.own}`] : [];
   const count = `${playing.length} of ${partCount} other parts`;
   const doubled = doubledBy.length > 0 ? [doublingText(doubledBy)] : [];
   const line =
     role.value === "unknown" ? [] : [role.value === "leading" ? "leading" : "accompanying"];
   switch (kind) {
     case "alone":
-      return `exposed: alone${own}`;
+      return ["exposed: alone", ...own].join(", ");
     case "small-group":
-      return [`exposed: ${companyText(playing)}${own}`, ...line].join(", ");
+      return [`exposed: ${companyText(playing)}`, ...own, ...line].join(", ");
     case "doubled":
-      return [`${doublingText(doubledBy)}${own}`, ...line, `${count} play`].join(", ");
+      return [doublingText(doubledBy), ...own, ...line, `${count} play`].join(", ");
     case "covered": {
       const isTutti = 2 * playing.length >= partCount;
       const loudest = dynamic.others ?? "";
@@ -31,8 +31,7 @@ export function exposureText(exposure: Exposure): string {
     }
     case "among-others": {
       const others = dynamic.others ? `, at most ${dynamic.others}` : "";
-      const yours = dynamic.own ? [`you at ${dynamic.own}`] : [];
-      return [`among others: ${count} play${others}`, ...yours, ...line].join(", ");
+      return [`among others: ${count} play${others}`, ...own, ...line].join(", ");
     }
   }
 }
