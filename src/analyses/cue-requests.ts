@@ -3,19 +3,19 @@ import type { CueReport, CueRequest, MeterRun } from "../model/cues.js";
 import type { Advice, CheckedChange, PartReport } from "../model/report.js";
 import type { BarVisit } from "../model/time.js";
 import type { AnalysisContext } from "./context.js";
+import { headingOf } from "./heading.js";
 
 /**
  * What to ask the conductor for: every change for which a cue is advised, and every one that cannot be ready.
  * The worst verdict first, then what would be missed most, then the least time to look up.
  */
 export function cueReport(context: AnalysisContext, report: PartReport): CueReport {
-  const { file, title, movement, part, barLabels, barCount, playedBars, durationSeconds } = report;
   const requests = report.changes.flatMap((change): CueRequest[] => {
     const cue = change.advice.find((each) => each.kind === "ask-for-cue");
     return cue || change.verdict === "impossible" ? [requestFor(context, change, cue)] : [];
   });
   return {
-    ...{ file, title, movement, part, barLabels, barCount, playedBars, durationSeconds },
+    ...headingOf(context.timeline, context, report),
     requests: requests.sort((a, b) => compareUrgency(a.change, b.change)),
   };
 }

@@ -8,7 +8,7 @@ import type { PerformedPart } from "./performed.js";
 export function headingOf(
   timeline: PartTimeline,
   { performance, clock }: Pick<PerformedPart, "performance" | "clock">,
-  { file, title, movement }: PartSource,
+  { file, title, movement }: Pick<PartSource, "file" | "title" | "movement">,
 ): PartHeading {
   const { part, bars } = timeline;
   return {

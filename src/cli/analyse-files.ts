@@ -1,13 +1,13 @@
 import { analysePart, type PartSource } from "../analyses/index.js";
 import { playerPart } from "../analyses/player-part.js";
-import { partsOfPlayer } from "../instruments/select-parts.js";
+import { partsOfPlayer, selectParts } from "../instruments/select-parts.js";
 import { USUAL_PROFILE } from "../instruments/usual-profile.js";
 import type { ChangeoverProfile } from "../model/profile.js";
 import type { CheckReport, InputFailure } from "../model/report.js";
 import type { PartTimeline } from "../model/score.js";
 import type { PerformanceWishes } from "../model/tempo.js";
 import type { ScoreDocument } from "../musicxml/document.js";
-import { failureOf, loadParts } from "./load.js";
+import { failureOf, loadScore } from "./load.js";
 import { orUsageError } from "./wishes.js";
 
 /** Which parts of the files are wanted. */
@@ -38,26 +38,29 @@ export async function analyseFiles(
 
 /**
  * Does the same to the wanted parts of all files; one bad file or part does not stop the others.
+ * @param choose the parts that are wanted of those in a file, by the patterns given
  * @param work may throw InputError, which becomes a row of `errors`
  */
 export async function overParts<Result>(
   files: readonly string[],
   { part: patterns, player }: PartOptions,
   work: (timeline: PartTimeline, source: PartSource, score: ScoreDocument) => Result,
+  choose: typeof selectParts = selectParts,
 ): Promise<{ readonly parts: readonly Result[]; readonly errors: readonly InputFailure[] }> {
-  const parts: Result[] = [];
+  const results: Result[] = [];
   const errors: InputFailure[] = [];
   for (const file of files) {
     try {
-      const loaded = await loadParts(file, patterns);
-      const wanted = player === undefined ? loaded.parts : partsOfPlayer(loaded.parts, player);
+      const score = await loadScore(file);
+      const parts = choose(score.parts, patterns);
+      const wanted = player === undefined ? parts : partsOfPlayer(parts, player);
       for (const { id } of wanted) {
         try {
-          const { title, movement, otherParts } = loaded.score;
+          const { title, movement, otherParts } = score;
           const source = { file, title, movement, orchestra: otherParts(id) };
-          const staff = loaded.score.timeline(id);
+          const staff = score.timeline(id);
           const timeline = player === undefined ? staff : playerPart(staff, player);
-          parts.push(work(timeline, source, loaded.score));
+          results.push(work(timeline, source, score));
         } catch (error) {
           errors.push(failureOf(error, file));
         }
@@ -66,5 +69,5 @@ export async function overParts<Result>(
       errors.push(failureOf(error, file));
     }
   }
-  return { parts, errors };
+  return { parts: results, errors };
 }

@@ -1,17 +1,9 @@
-import { selectParts } from "../instruments/select-parts.js";
 import { InputError } from "../model/input-error.js";
 import type { InputFailure } from "../model/report.js";
-import { openScore, type ListedPart, type ScoreDocument } from "../musicxml/document.js";
+import { openScore, type ScoreDocument } from "../musicxml/document.js";
 import { readScoreFile, readScoreStream } from "../musicxml/source.js";
 import { UsageError } from "./usage-error.js";
 import { cleanTo } from "../reporters/util/clean.js";
-
-/** An open score and the parts of it that were asked for. */
-export interface LoadedScore {
-  readonly file: string;
-  readonly score: ScoreDocument;
-  readonly parts: readonly ListedPart[];
-}
 
 /** Standard input is there once only. */
 export function refuseSecondStdin(files: readonly string[]): void {
@@ -32,12 +24,6 @@ export async function loadBytes(file: string): Promise<Buffer> {
 /** Opens a file, or standard input for `-`. @throws InputError */
 export async function loadScore(file: string): Promise<ScoreDocument> {
   return openScore(await loadBytes(file));
-}
-
-/** Opens a file and chooses its parts. @throws InputError */
-export async function loadParts(file: string, patterns: readonly string[]): Promise<LoadedScore> {
-  const score = await loadScore(file);
-  return { file, score, parts: selectParts(score.parts, patterns) };
 }
 
 /** What went wrong with an input, as a row. Anything that is no `InputError` is a bug and is thrown on. */

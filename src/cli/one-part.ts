@@ -1,7 +1,11 @@
 import { selectParts } from "../instruments/select-parts.js";
 import { InputError } from "../model/input-error.js";
-import type { ListedPart } from "../musicxml/document.js";
+import { openScore, type ListedPart, type ScoreDocument } from "../musicxml/document.js";
+import { EXIT, type ExitCode } from "./exit-codes.js";
+import { complain, failureOf, failureText, loadBytes } from "./load.js";
+import { writeResult } from "./output.js";
 import { UsageError } from "./usage-error.js";
+import { wishFiles, type WishOptions } from "./wishes.js";
 
 /**
  * The one part that is to be written anew.
@@ -22,6 +26,35 @@ export function onePart(
     "no-matching-part",
     `one part is ${done} at a time; choose with --part from ${names.join(", ")}`,
   );
+}
+
+/** Where a document goes that is written anew, and what it must not be written over. */
+export interface WritingOptions extends WishOptions {
+  readonly profile?: string;
+  readonly out?: string;
+  readonly force: boolean;
+}
+
+/**
+ * Opens a file, has it written anew, and delivers the result whole or not at all.
+ * @param work may throw InputError, which is told
+ */
+export async function writeAnew(
+  file: string,
+  options: WritingOptions,
+  work: (bytes: Buffer, score: ScoreDocument) => Buffer,
+): Promise<ExitCode> {
+  const { out, force, profile } = options;
+  try {
+    const bytes = await loadBytes(file);
+    const written = work(bytes, openScore(bytes));
+    const inputs = [file, ...wishFiles(options), ...(profile === undefined ? [] : [profile])];
+    await writeResult(written, { path: out, force, inputs });
+    return EXIT.clean;
+  } catch (error) {
+    complain(failureText(failureOf(error, file)));
+    return EXIT.badInput;
+  }
 }
 
 /** @throws UsageError for a name by which the result would be taken for a compressed file */

@@ -1,4 +1,5 @@
 import type { AnalysisContext } from "../analyses/context.js";
+import { headingOf } from "../analyses/heading.js";
 import { isOfCheckOnly, VERDICTS, type Notice, type Verdict } from "../model/finding.js";
 import { InputError } from "../model/input-error.js";
 import type { InstrumentId } from "../model/instrument.js";
@@ -66,16 +67,8 @@ export function planPart(
   const colleagues = () => (asked ??= colleaguesOf(context)).colleagues;
   const advicePrinted = adviseOn(basis, printed, allowed, colleagues);
   const adviceBest = adviseOn(basis, best, allowed, colleagues);
-  const { file, title, movement, part, barLabels, barCount, playedBars } = report;
   return {
-    file,
-    title,
-    movement,
-    part,
-    barLabels,
-    barCount,
-    playedBars,
-    durationSeconds: report.durationSeconds,
+    ...headingOf(context.timeline, context, report),
     notices: [
       ...report.notices.filter((notice) => !isOfCheckOnly(notice)),
       ...(asked?.notices ?? []),

@@ -1,6 +1,5 @@
-import { InputError } from "../../model/input-error.js";
 import type { PlanPreference } from "../../model/plan.js";
-import { openScore, type ScoreDocument } from "../../musicxml/document.js";
+import type { ScoreDocument } from "../../musicxml/document.js";
 import { USUAL_PLAN_WISHES } from "../../planning/plan-for.js";
 import { rewritePlan } from "../../planning/rewrite-plan.js";
 import {
@@ -11,23 +10,19 @@ import {
 } from "../../planning/rewrite.js";
 import { clean } from "../../reporters/util/clean.js";
 import { loadProfile } from "../analyse-files.js";
-import { EXIT, type ExitCode } from "../exit-codes.js";
-import { complain, failureOf, failureText, loadBytes } from "../load.js";
-import { onePart, refuseCompressed } from "../one-part.js";
-import { writeResult } from "../output.js";
+import type { ExitCode } from "../exit-codes.js";
+import { complain } from "../load.js";
+import { onePart, refuseCompressed, writeAnew, type WritingOptions } from "../one-part.js";
 import { instrumentOf, planWishes, type PlanWishOptions } from "../plan-wishes.js";
 import { UsageError } from "../usage-error.js";
-import { loadWishes, wishFiles, type WishOptions } from "../wishes.js";
+import { loadWishes } from "../wishes.js";
 
 /** What the user asked of `muta rewrite`: some bars for one instrument, or a whole plan. */
-export interface RewriteOptions extends PlanWishOptions, WishOptions {
+export interface RewriteOptions extends PlanWishOptions, WritingOptions {
   readonly bars?: readonly string[];
   readonly for?: string;
   readonly plan?: PlanPreference | "best";
-  readonly profile?: string;
   readonly part?: string;
-  readonly out?: string;
-  readonly force: boolean;
 }
 
 /** What is to be done to the part of a file that is open. */
@@ -35,23 +30,14 @@ type Job = (bytes: Buffer, score: ScoreDocument, partId: string) => Rewritten;
 
 /** Runs `muta rewrite`: one part, of which some bars or what a plan moves are written for another instrument. */
 export async function runRewrite(file: string, options: RewriteOptions): Promise<ExitCode> {
-  const { out, force } = options;
   const job = options.plan === undefined ? barsJob(options) : await planJob(options.plan, options);
-  refuseCompressed(out);
-  try {
-    const bytes = await loadBytes(file);
-    const score = openScore(bytes);
+  refuseCompressed(options.out);
+  return writeAnew(file, options, (bytes, score) => {
     const part = onePart(score.parts, options.part, "rewritten");
     const result = job(bytes, score, part.id);
     for (const warning of result.warnings) complain(warningText(warning, options));
-    const inputs = [file, ...wishFiles(options), ...(options.profile ? [options.profile] : [])];
-    await writeResult(result.bytes, { path: out, force, inputs });
-    return EXIT.clean;
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    complain(failureText(failureOf(error, file)));
-    return EXIT.badInput;
-  }
+    return result.bytes;
+  });
 }
 
 function barsJob(options: RewriteOptions): Job {

@@ -1,14 +1,14 @@
 import { analyseTempo } from "../../analyses/tempo-report.js";
 import { selectParts } from "../../instruments/select-parts.js";
 import { InputError } from "../../model/input-error.js";
-import type { InputFailure, TempoReport, TimedTempo } from "../../model/report.js";
-import type { PerformanceWishes } from "../../model/tempo.js";
-import type { ListedPart } from "../../musicxml/document.js";
+import type { TempoReport, TimedTempo } from "../../model/report.js";
+import type { PartInfo } from "../../model/score.js";
 import { TEMPO_REPORTERS, type TempoFormat } from "../../reporters/tempo.js";
 import { beatUnit } from "../../reporters/wording/tempi.js";
+import { overParts } from "../analyse-files.js";
 import { deliver, type DeliveryOptions } from "../deliver.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
-import { failureOf, loadScore, refuseSecondStdin } from "../load.js";
+import { refuseSecondStdin } from "../load.js";
 import { formatByEnding } from "../output.js";
 import { sleepingSheet, type StarterRow } from "../tempo-sheet-text.js";
 import { UsageError } from "../usage-error.js";
@@ -29,7 +29,13 @@ export async function runTempo(files: readonly string[], options: TempoOptions):
     throw new UsageError("--write-sheet is for one file: a sheet belongs to one movement");
   }
   if (writeSheet !== undefined) refuseIdleOptions(options, writeSheet);
-  const report = await readTempi(files, options.part, await loadWishes(options));
+  const wishes = await loadWishes(options);
+  const report = await overParts(
+    files,
+    options,
+    (timeline, source) => analyseTempo(timeline, source, wishes),
+    partsOf,
+  );
   const [first] = report.parts;
   // The sheet goes where the report would.
   const target = writeSheet === undefined ? options : { ...options, out: writeSheet };
@@ -51,29 +57,11 @@ function refuseIdleOptions({ format, out }: TempoOptions, writeSheet: string): v
   }
 }
 
-async function readTempi(
-  files: readonly string[],
-  patterns: readonly string[],
-  wishes: PerformanceWishes,
-): Promise<{ readonly parts: readonly TempoReport[]; readonly errors: readonly InputFailure[] }> {
-  const parts: TempoReport[] = [];
-  const errors: InputFailure[] = [];
-  for (const file of files) {
-    try {
-      const score = await loadScore(file);
-      const { title, movement } = score;
-      for (const { id } of partsOf(score.parts, patterns)) {
-        parts.push(analyseTempo(score.timeline(id), { file, title, movement }, wishes));
-      }
-    } catch (error) {
-      errors.push(failureOf(error, file));
-    }
-  }
-  return { parts, errors };
-}
-
 /** All parts share their tempi, but for a word here and there: unless asked, one is shown. */
-function partsOf(parts: readonly ListedPart[], patterns: readonly string[]): readonly ListedPart[] {
+function partsOf<P extends PartInfo>(
+  parts: readonly P[],
+  patterns: readonly string[],
+): readonly P[] {
   if (patterns.length > 0) return selectParts(parts, patterns);
   try {
     return selectParts(parts, []).slice(0, 1);
