@@ -45,7 +45,7 @@ export function findCadence(
     {
       event: {
         kind: "cadence",
-        bassPart: bass.each.listened.other.part.name,
+        bassPart: nameOf(bass.each.listened),
         from: NAMES[modulo(before)] ?? "",
         to: NAMES[modulo(bass.pitch)] ?? "",
         restBeats: Math.floor(quiet / beatQuarters + SAME),
@@ -53,6 +53,10 @@ export function findCadence(
       parts: attacking.map(({ listened }) => listened),
     },
   ];
+}
+
+function nameOf({ other: { part } }: Listened): string {
+  return part.name.trim() || part.id;
 }
 
 function modulo(semitones: number): number {

@@ -32,13 +32,14 @@ export function checkedCues(
       const at = visit.startQuarters.add(offset);
       return at.compare(entry.from) >= 0 && at.compare(entry.to) < 0;
     });
-    if (notes.length === 0) continue;
-    const run = runs.at(-1);
-    const goesOn = run?.last.visitIndex === k - 1 && ownLabel(context, notes) === "";
-    if (run && goesOn) {
-      run.notes.push(...notes);
-      run.last = visit;
-    } else runs.push({ visit, notes: [...notes], last: visit });
+    for (const inBar of byLabel(context, notes)) {
+      const run = runs.at(-1);
+      const goesOn = run?.last.visitIndex === k - 1 && ownLabel(context, inBar) === "";
+      if (run && goesOn) {
+        run.notes.push(...inBar);
+        run.last = visit;
+      } else runs.push({ visit, notes: [...inBar], last: visit });
+    }
   }
   const transpositions = transpositionsBy(context, entered);
   return runs.flatMap(({ visit, notes, last }): readonly CheckedCue[] => {
@@ -56,18 +57,28 @@ export function checkedCues(
   });
 }
 
-/** The words that name an instrument at the first of some cue notes, or before it in its bar. */
-function ownLabel({ timeline }: AnalysisContext, notes: readonly PartNote[]): string {
-  const [first] = notes;
-  if (!first) return "";
-  const words = timeline.instructions.filter(
+/** The cue notes of a bar, those of each name together: two players may be cued one after the other. */
+function byLabel(
+  context: AnalysisContext,
+  notes: readonly PartNote[],
+): readonly (readonly PartNote[])[] {
+  const inOrder = [...notes].sort((a, b) => a.offset.compare(b.offset));
+  return [...groupBy(inOrder, (note) => labelAt(context, note)).values()];
+}
+
+function ownLabel(context: AnalysisContext, [first]: readonly PartNote[]): string {
+  return (first && labelAt(context, first)?.text) ?? "";
+}
+
+/** The last words in its bar, at a cue note or before it, that name an instrument. */
+function labelAt({ timeline }: AnalysisContext, note: PartNote) {
+  return timeline.instructions.findLast(
     ({ kind, at, text }) =>
       kind === "words" &&
-      at.barIndex === first.barIndex &&
-      comparePlaces(timeline.bars, at, first) <= 0 &&
+      at.barIndex === note.barIndex &&
+      comparePlaces(timeline.bars, at, note) <= 0 &&
       readOrchestraName(text) !== undefined,
   );
-  return words.at(-1)?.text ?? "";
 }
 
 function transpositionsBy(
@@ -91,7 +102,10 @@ function held(
   const verdicts = (parts: readonly OtherPart[]) =>
     parts.map((part) => ({ part, verdict: bestVerdict(part, notes, transpositions) }));
   if (label === "") {
-    const tried = verdicts(orchestra);
+    // The rhythm of a drum alone tells nothing of what a cue without a name is.
+    const isPitched = (part: OtherPart) =>
+      notes.some(({ barIndex }) => part.notes(barIndex).some(({ pitches }) => pitches.length > 0));
+    const tried = verdicts(orchestra.filter(isPitched));
     for (const verdict of ["as-in-score", "octave-away"] as const) {
       const fitting = tried.filter((each) => each.verdict === verdict);
       if (fitting.length > 0) return { parts: namesOf(fitting), verdict };
@@ -154,9 +168,13 @@ function shiftOf(
     const heard = part
       .notes(cue.barIndex)
       .filter(({ grace, offset }) => !grace && offset.equals(cue.offset));
-    if (own === undefined || heard.length === 0) return undefined;
+    if (heard.length === 0) return undefined;
+    // Of a drum without pitch the rhythm is all there is.
+    if (heard.every(({ pitches }) => pitches.length === 0)) continue;
+    if (own === undefined) return undefined;
     const shifts = heard.flatMap(({ pitches }) => pitches.map((pitch) => own - midiNumber(pitch)));
     shared = shared ? shared.filter((shift) => shifts.includes(shift)) : shifts;
   }
-  return shared?.includes(0) ? 0 : (shared?.find((shift) => shift % OCTAVE === 0) ?? shared?.[0]);
+  if (!shared || shared.includes(0)) return 0;
+  return shared.find((shift) => shift % OCTAVE === 0) ?? shared[0];
 }

@@ -5,7 +5,7 @@ import type { PerformanceWishes } from "../model/tempo.js";
 import { findChanges } from "./changes.js";
 import { countRests } from "./counting.js";
 import { headingOf } from "./heading.js";
-import { allNotices, analysisContext, type PartSource } from "./index.js";
+import { allNotices, analysisContext, listenNotices, type PartSource } from "./index.js";
 
 /**
  * The rests of a part, laid out to be counted.
@@ -26,6 +26,9 @@ export function analyseCount(
     ...headingOf(timeline, context, source),
     fromBars,
     rests,
-    notices: allNotices(notices, context, { changes, entries }),
+    notices: [
+      ...allNotices(notices, context, { changes, entries }),
+      ...listenNotices(timeline, entries),
+    ],
   };
 }

@@ -10,7 +10,7 @@ const FEWEST_NOTES = 3;
 
 /**
  * Who leads, by what can be told from the page: nobody else plays; "Solo" is printed for the player, or for
- * another; the player's line is the highest of those that move; or the player holds or repeats a note under
+ * another; the player's line moves and is the highest, held notes included; or the player holds or repeats a note under
  * one that moves. A line moves when at least half of its notes go to another pitch. All else, such as a
  * melody below a moving accompaniment, is left open.
  * @param along those who play along, doublers among them: a line may begin on the note that the player holds
@@ -28,13 +28,12 @@ export function roleOf(
     return { value: "accompanying", because: "another-marked-solo" };
   }
   const own = movementOf(entry.own, entry);
-  const moving = along
-    .map((line) => ({ ...movementOf(line.spans, entry), line }))
-    .filter(({ moves }) => moves);
-  if (own.moves && moving.every(({ height, line }) => doubles(line) || height < own.height)) {
+  // A melody may begin with one long note: over a murmur nobody knows yet who leads.
+  const isBelow = (line: HeardLine) => doubles(line) || heightOf(line.spans) < own.height;
+  if (own.moves && along.every(isBelow)) {
     return { value: "leading", because: "highest-moving-line" };
   }
-  if (own.stays && moving.length > 0) {
+  if (own.stays && along.some((line) => movementOf(line.spans, entry).moves)) {
     return { value: "accompanying", because: "held-under-a-moving-line" };
   }
   return { value: "unknown" };
@@ -51,7 +50,13 @@ function isSoloPart({ part }: HeardLine, { visits }: HeardEntry): boolean {
   return visits.some(({ barIndex }) => part.words(barIndex).some(({ text }) => SOLO.test(text)));
 }
 
-/** How a line goes, and how high it lies: the mean of its notes, as MIDI 1.0 numbers. */
+/** How high a line lies, held notes included: the mean of its highest notes, as MIDI 1.0 numbers; 0 for a drum. */
+function heightOf(spans: readonly HeardSpan[]): number {
+  const pitches = spans.flatMap(({ pitches: [highest] }) => highest ?? []);
+  return pitches.reduce((sum, pitch) => sum + pitch, 0) / Math.max(1, pitches.length);
+}
+
+/** How a line goes, and how high its notes lie. */
 function movementOf(spans: readonly HeardSpan[], { from, to }: HeardEntry) {
   const pitches = [...spans]
     .filter(({ begins, start }) => begins && start >= from && start < to)

@@ -7,6 +7,7 @@ import type {
   PlayingPart,
 } from "../model/exposure.js";
 import { DYNAMICS, type Dynamic } from "../model/score.js";
+import { ONE } from "../theory/fraction.js";
 import { groupBy } from "../theory/search.js";
 import type { AnalysisContext } from "./context.js";
 import {
@@ -177,9 +178,18 @@ function loudestOf(playing: readonly PlayingPart[]): Dynamic | undefined {
   return DYNAMICS.findLast((level) => playing.some(({ dynamic }) => dynamic === level));
 }
 
+/** The level of an entry; one that is printed within its first quarter goes before, as after an accent ("sf p"). */
 function ownDynamic({ timeline }: AnalysisContext, { notes }: PlayedStretch): Dynamic | undefined {
   const first = notes.find(({ note }) => !note.grace) ?? notes[0];
-  return first && inForceAt(timeline.dynamics, timeline.bars, first.note)?.value;
+  if (!first) return undefined;
+  const { barIndex, offset } = first.note;
+  const soon = timeline.dynamics.findLast(
+    ({ at }) =>
+      at.barIndex === barIndex &&
+      at.offset.compare(offset) > 0 &&
+      at.offset.compare(offset.add(ONE)) < 0,
+  );
+  return (soon ?? inForceAt(timeline.dynamics, timeline.bars, first.note))?.value;
 }
 
 function levelReasons(

@@ -1,4 +1,4 @@
-import { orchestraGroup } from "../instruments/orchestra.js";
+import { orchestraGroup, readOrchestraName } from "../instruments/orchestra.js";
 import type { Fraction } from "../model/fraction.js";
 import type { OrchestraGroup } from "../model/landmark.js";
 import type { OtherPart } from "../model/other-part.js";
@@ -23,6 +23,15 @@ export interface Listened {
   readonly other: OtherPart;
   readonly index: number;
   readonly group: OrchestraGroup;
+  /** What it sounds like: parts that say the same cannot be told apart by ear. Null where the name tells nothing. */
+  readonly instrument: string | null;
+}
+
+/** Groups in which one name stands for many sounds: "Percussion 1", "Soprano". */
+const MANY_SOUNDS: ReadonlySet<OrchestraGroup> = new Set(["percussion", "voice", "other"]);
+
+function instrumentOf({ name }: OtherPart["part"], group: OrchestraGroup): string | null {
+  return MANY_SOUNDS.has(group) ? null : (readOrchestraName(name)?.instrument ?? null);
 }
 
 /** What one part plays in a bar. */
@@ -50,11 +59,17 @@ export class HeardOrchestra {
     orchestra: readonly OtherPart[],
     private readonly performance: Performance,
   ) {
-    this.parts = orchestra.map((other, index) => ({
-      other,
-      index,
-      group: orchestraGroup(other.part),
-    }));
+    this.parts = orchestra.map((other, index) => {
+      const group = orchestraGroup(other.part);
+      return { other, index, group, instrument: instrumentOf(other.part, group) };
+    });
+  }
+
+  /** The other parts for the same instrument: the second flute, the divided violins. */
+  alikeTo({ index, instrument }: Listened): readonly Listened[] {
+    return instrument === null
+      ? []
+      : this.parts.filter((each) => each.index !== index && each.instrument === instrument);
   }
 
   /** The parts that sound in a time through a bar. Grace notes take no time. */

@@ -155,11 +155,11 @@ function unreadableNotices(orchestra: readonly OtherPart[]): readonly Notice[] {
 }
 
 /** Without other parts nothing is said of what to listen for, and the player may not know that it could be. */
-function listenNotices(
+export function listenNotices(
   { otherParts }: PartTimeline,
-  changes: PartReport["changes"],
+  entries: readonly unknown[],
 ): readonly Notice[] {
-  return otherParts === "none" && changes.length > 0 ? [{ kind: "listen-with-score" }] : [];
+  return otherParts === "none" && entries.length > 0 ? [{ kind: "listen-with-score" }] : [];
 }
 
 function sharedStaffNotices(timeline: PartTimeline): readonly Notice[] {

@@ -1,9 +1,10 @@
 import type { Fraction } from "../model/fraction.js";
-import type { LandmarkEvent, OrchestraGroup } from "../model/landmark.js";
+import type { LandmarkEvent, LongSilence, OrchestraGroup } from "../model/landmark.js";
 import { toNumber, ZERO } from "../theory/fraction.js";
 import type { Performance } from "../timing/performance.js";
 import { findCadence } from "./cadences.js";
 import { SAME, type HeardOrchestra, type InBar, type Listened } from "./heard-orchestra.js";
+import { loudArrivals } from "./loud-arrivals.js";
 import { LIMITS } from "./landmark-weights.js";
 
 /** Something that happens at a place in a visit, before it is weighed. */
@@ -55,6 +56,7 @@ export function eventsIn(listening: Listening): readonly HeardEvent[] {
       ...entrances(listening, place, attacking),
       ...beginnings(listening, place, attacking, sounding),
       ...soli(listening, place, attacking, sounding),
+      ...loudArrivals(listening, place, attacking, many(listening)),
       ...findCadence(listening, place, attacking, sounding),
     ];
     for (const each of found) events.push({ ...each, place, offset, sounding });
@@ -88,36 +90,59 @@ function listenedTo(inBar: readonly InBar[]): readonly Listened[] {
 
 /** Parts that begin after a long silence; of silences of very different lengths the long ones. */
 function entrances(
-  { orchestra, performance, visitIndex }: Listening,
+  listening: Listening,
   place: number,
   attacking: readonly InBar[],
 ): readonly Found[] {
-  const visit = performance.visits[visitIndex];
-  if (!visit) return [];
-  const entering = attacking.flatMap(({ listened, sounds }) => {
-    const isFirst = !sounds.some(({ start }) => start < place - SAME);
-    // A silence inside a bar is none to speak of.
-    if (!isFirst) return [];
-    const { from, sinceStart } = orchestra.silenceBefore(listened, visitIndex, place);
-    const offset = sounds.find(({ start }) => start === place)?.startOffset;
-    if (!offset) return [];
-    const bars = performance.barsBetween(from, visit.startQuarters.add(offset));
-    const least = RARE.has(listened.group) ? LIMITS.rareEntranceBars : LIMITS.entranceBars;
-    return bars >= least - SAME ? [{ listened, bars, sinceStart }] : [];
+  const entering = attacking.flatMap((each) => {
+    const silence = longSilence(listening, place, each);
+    return silence ? [{ listened: each.listened, ...silence }] : [];
   });
   if (entering.length === 0) return [];
-  const longest = Math.max(...entering.map(({ bars }) => bars));
-  const together = entering.filter(({ bars }) => bars >= longest * LIMITS.sharedSilence);
+  const longest = Math.max(...entering.map(({ silentBars }) => silentBars));
+  const together = entering.filter(
+    ({ silentBars }) => silentBars >= longest * LIMITS.sharedSilence,
+  );
   return [
     {
-      event: {
-        kind: "entrance",
-        silentBars: Math.min(...together.map(({ bars }) => bars)),
-        sinceStart: together.every(({ sinceStart }) => sinceStart),
-      },
+      event: { kind: "entrance", ...shortest(together) },
       parts: together.map(({ listened }) => listened),
     },
   ];
+}
+
+/** The silence that all of some parts have kept. */
+function shortest(silences: readonly LongSilence[]): LongSilence {
+  return {
+    silentBars: Math.min(...silences.map(({ silentBars }) => silentBars)),
+    sinceStart: silences.every(({ sinceStart }) => sinceStart),
+  };
+}
+
+/** The silence that a part ends at a place where it begins a note, if it is long enough to be noticed. */
+function longSilence(
+  { orchestra, performance, visitIndex }: Listening,
+  place: number,
+  { listened, sounds }: InBar,
+): LongSilence | undefined {
+  const visit = performance.visits[visitIndex];
+  const offset = sounds.find(({ start }) => start === place)?.startOffset;
+  // A silence inside a bar is none to speak of.
+  if (!visit || !offset || sounds.some(({ start }) => start < place - SAME)) return undefined;
+  const at = visit.startQuarters.add(offset);
+  const least = RARE.has(listened.group) ? LIMITS.rareEntranceBars : LIMITS.entranceBars;
+  let longest: LongSilence | undefined;
+  // Nobody hears that a third horn joins two: it is the silence of all horns that is ended.
+  for (const each of [listened, ...orchestra.alikeTo(listened)]) {
+    const { from, sinceStart } = orchestra.silenceBefore(each, visitIndex, place);
+    if (from.compare(at) >= 0) return undefined;
+    const silentBars = performance.barsBetween(from, at);
+    if (silentBars < least - SAME) return undefined;
+    longest = longest
+      ? shortest([longest, { silentBars, sinceStart }])
+      : { silentBars, sinceStart };
+  }
+  return longest;
 }
 
 /** Least number of parts that make "many". */
@@ -182,7 +207,7 @@ function stops(
 
 const SOLO = /\bsol[oi]\b/i;
 
-/** A line that begins and is alone for a bar, or until the entry; or one that is marked as a solo. */
+/** A line that begins and is alone for a bar, or until the entry; or those that are marked as a solo. */
 function soli(
   listening: Listening,
   place: number,
@@ -193,18 +218,29 @@ function soli(
   const barIndex = performance.visits[visitIndex]?.barIndex ?? 0;
   const [only, ...more] = sounding;
   const alone =
-    only && more.length === 0 && attacking.includes(only) && beginsAlone(listening, place, only);
-  return attacking.flatMap((each): readonly Found[] => {
-    const marked = each.listened.other.words(barIndex).some(({ offset, text }) => {
+    only !== undefined &&
+    more.length === 0 &&
+    attacking.includes(only) &&
+    beginsAlone(listening, place, only);
+  if (orchestra.parts.length < 2) return [];
+  const marked = attacking.filter((each) =>
+    each.listened.other.words(barIndex).some(({ offset, text }) => {
       // The words stand over the note they are for, or before it.
       const over = each.sounds.find(({ start }) => start >= toNumber(offset) - SAME);
       return SOLO.test(text) && over?.start === place && over.attack;
-    });
-    const isAlone = alone === true && each === only;
-    if (!marked && !isAlone) return [];
-    if (orchestra.parts.length < 2) return [];
-    return [{ event: { kind: "solo", alone: isAlone, marked }, parts: [each.listened] }];
-  });
+    }),
+  );
+  const soloists = alone ? [only] : marked;
+  if (soloists.length === 0) return [];
+  const silences = soloists.map((each) => longSilence(listening, place, each));
+  const broken = silences.filter((silence) => silence !== undefined);
+  const silence = broken.length === soloists.length ? shortest(broken) : undefined;
+  return [
+    {
+      event: { kind: "solo", alone, marked: marked.length > 0, ...(silence && { silence }) },
+      parts: listenedTo(soloists),
+    },
+  ];
 }
 
 function beginsAlone(listening: Listening, place: number, { listened, sounds }: InBar): boolean {

@@ -1,4 +1,4 @@
-import type { LandmarkReason } from "../model/landmark.js";
+import type { LandmarkReason, LongSilence } from "../model/landmark.js";
 import { fraction } from "../theory/fraction.js";
 import { SAME, type InBar, type Listened } from "./heard-orchestra.js";
 import type { HeardEvent } from "./landmark-events.js";
@@ -27,12 +27,7 @@ export function reasonsOf(heard: Weighed): readonly LandmarkReason[] {
         ...groupReason(parts),
         ...loudnessReason(heard),
         ...registerReason(heard),
-        {
-          kind: "silence",
-          points: LANDMARK_WEIGHTS.longSilence * novelty(event.silentBars),
-          bars: event.silentBars,
-          sinceStart: event.sinceStart,
-        },
+        silenceReason(event),
         few(sounding.length - parts.length),
       );
       break;
@@ -41,11 +36,13 @@ export function reasonsOf(heard: Weighed): readonly LandmarkReason[] {
         ...groupReason(parts),
         ...loudnessReason(heard),
         ...registerReason(heard),
+        ...(event.silence ? [silenceReason(event.silence)] : []),
         few(sounding.length - parts.length),
       );
       break;
     case "tutti":
     case "many-start":
+    case "loud-arrival":
       reasons.push(...loudnessReason(heard));
       break;
     case "many-stop":
@@ -55,6 +52,15 @@ export function reasonsOf(heard: Weighed): readonly LandmarkReason[] {
       break;
   }
   return reasons;
+}
+
+function silenceReason({ silentBars: bars, sinceStart }: LongSilence): LandmarkReason {
+  return {
+    kind: "silence",
+    points: LANDMARK_WEIGHTS.longSilence * novelty(bars),
+    bars,
+    sinceStart,
+  };
 }
 
 function byGroup(parts: readonly Listened[]): readonly Listened[] {

@@ -18,6 +18,7 @@ export const LANDMARK_WEIGHTS = {
     solo: 2,
     "many-stop": 2,
     "many-start": 1.5,
+    "loud-arrival": 1.5,
     cadence: 1.5,
     entrance: 1,
   } satisfies Record<LandmarkKind, number>,
@@ -66,6 +67,9 @@ export const LIMITS = {
   leastMany: 3,
   /** Of the other parts that sound in a tutti. */
   tutti: 2 / 3,
+  /** Printed levels between which a loud arrival lies. */
+  softUpTo: "mp",
+  loudFrom: "f",
   /** Beats of silence that set a beginning or an end apart from detached notes. */
   gapBeats: 2,
   /** A line is alone for a bar at least. */

@@ -65,8 +65,8 @@ export function landmarksBefore(
       const quarters = visit.startQuarters.add(event.offset);
       const isInside =
         (isNear || event.event.kind === "entrance") &&
-        quarters.compare(from) >= 0 &&
-        !(event.event.kind === "many-stop" && quarters.equals(from)) &&
+        // What comes as the player stops is no news to who counts from there.
+        quarters.compare(from) > 0 &&
         !isTooLongAgo(context, quarters, to) &&
         clock.secondsBetween(quarters, to).likely >= LATEST_SECONDS;
       if (!isInside) continue;

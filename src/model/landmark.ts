@@ -41,14 +41,28 @@ export type LandmarkReason = { readonly points: number } & (
   | { readonly kind: "few-play"; readonly sounding: number; readonly of: number }
 );
 
+/** A silence that is noticed when it ends: of a part, and of all others of the same instrument. */
+export interface LongSilence {
+  readonly silentBars: number;
+  /** Whether there was nothing of it before. */
+  readonly sinceStart: boolean;
+}
+
 /** What happens there. */
 export type LandmarkEvent =
   /** Parts that begin after a long silence. */
-  | { readonly kind: "entrance"; readonly silentBars: number; readonly sinceStart: boolean }
-  /** A line that is alone, or is marked to be heard. */
-  | { readonly kind: "solo"; readonly alone: boolean; readonly marked: boolean }
+  | ({ readonly kind: "entrance" } & LongSilence)
+  /** A line that is alone, or lines that are marked to be heard; with the silence they end, if it is long. */
+  | {
+      readonly kind: "solo";
+      readonly alone: boolean;
+      readonly marked: boolean;
+      readonly silence?: LongSilence;
+    }
   /** Two thirds of the orchestra or more, many of which were silent just before. */
   | { readonly kind: "tutti" }
+  /** Many whose printed level goes from mp or less to f or more; the level that all of them reach. */
+  | { readonly kind: "loud-arrival"; readonly dynamic: Dynamic }
   /** Many begin at once, or stop at once for two beats or more. */
   | { readonly kind: "many-start" }
   | { readonly kind: "many-stop"; readonly left: number }

@@ -4,6 +4,7 @@ import { readBarContent, type BarContent, type NotationState } from "./bar-conte
 import type { BarSlice, PartSlices } from "./document-index.js";
 import { positiveNumber } from "./durations.js";
 import { parseContent } from "./elements.js";
+import type { Notify } from "./notices.js";
 import { COMMON_TIME } from "./meter.js";
 
 /** The elements of a bar. @throws InputError naming the part and bar */
@@ -12,12 +13,20 @@ export function barElements(bytes: Buffer, slice: BarSlice, part: string) {
   return parseContent(bytes.toString("utf8", slice.start, slice.end), { part, bar: slice.label });
 }
 
-/** A bar of a part that is not reported on. @throws InputError naming the part and bar */
-export function readOtherBar(bytes: Buffer, other: PartSlices, barIndex: number): BarContent {
+/**
+ * A bar of a part that is not reported on.
+ * @param notify is told what is odd in it; left out where that is not this player's concern
+ * @throws InputError naming the part and bar
+ */
+export function readOtherBar(
+  bytes: Buffer,
+  other: PartSlices,
+  barIndex: number,
+  notify: Notify = () => undefined,
+): BarContent {
   const slice = other.bars[barIndex] ?? { label: "", start: 0, end: 0 };
   const state: NotationState = { divisions: divisionsBefore(other, barIndex), meter: COMMON_TIME };
-  // What is odd in the notes of a part that is not reported on is not this player's concern.
-  return readBarContent(barElements(bytes, slice, other.id), barIndex, state, () => undefined);
+  return readBarContent(barElements(bytes, slice, other.id), barIndex, state, notify);
 }
 
 function divisionsBefore(part: PartSlices, barIndex: number): Fraction {

@@ -1,4 +1,5 @@
 import { InputError } from "../model/input-error.js";
+import type { Notice } from "../model/finding.js";
 import type { HeardNote, OtherPart, WordsInBar } from "../model/other-part.js";
 import type { Dynamic, FromHere, PartInfo, PartNote, Transposition } from "../model/score.js";
 import { soundingPitch } from "../theory/pitch.js";
@@ -99,7 +100,7 @@ function once<T>(make: () => T): () => T {
 
 /** Reads one bar at a time; where bars stand for those before them, all up to the one wanted. */
 function contentReader(bytes: Buffer, slices: PartSlices, hasMeasureRepeats: boolean) {
-  const single = (barIndex: number) => readOtherBar(bytes, slices, barIndex);
+  const single = (barIndex: number) => readOtherBar(bytes, slices, barIndex, refuseOddNumbers);
   if (!hasMeasureRepeats) return Object.assign(single, { plain: true });
   const state: MeasureRepeatState = { bars: 0 };
   const contents: BarContent[] = [];
@@ -109,6 +110,12 @@ function contentReader(bytes: Buffer, slices: PartSlices, hasMeasureRepeats: boo
   };
   const fill = (k: number) => fillMeasureRepeat(single(k), k, state, contents, () => undefined);
   return Object.assign(upTo, { plain: false });
+}
+
+/** A wrong length or pitch would make wrong facts of all that sounds with it. */
+function refuseOddNumbers(notice: Notice): void {
+  if (notice.kind !== "odd-number") return;
+  throw new InputError("not-well-formed", `${notice.element} "${notice.text}" is no number`);
 }
 
 function transpositionsIn(

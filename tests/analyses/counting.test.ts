@@ -274,6 +274,12 @@ describe("whatever the meters", () => {
   });
 });
 
+it("a part alone is told once that a score would help, if there is an entry to listen for", () => {
+  const kinds = (bars: readonly string[]) => countOf(bars).notices.map(({ kind }) => kind);
+  expect(kinds(between(SILENT, SILENT, SILENT, SILENT))).toContain("listen-with-score");
+  expect(kinds([start(PLAYED), SILENT, SILENT])).not.toContain("listen-with-score");
+});
+
 /** Every section is played twice; one that ends with a sign begins after the last one (see performed-order.test.ts). */
 function performedQuarters(
   bars: readonly { readonly quarters: number; readonly played: number; readonly back: boolean }[],

@@ -167,6 +167,29 @@ describe("who leads", () => {
   }); // prettier-ignore
 });
 
+describe("the level of an entry", () => {
+  it("is the one that follows an accent within its first quarter", () => {
+    const others = held("p");
+    const eighths = note("D5", 0.5) + level("p") + note("E5", 0.5) + quarters("F#5 G5 A5");
+    const before = level("mf") + level("sf");
+    expect(exposed(before + eighths, others)!.dynamic.own).toBe("p");
+    // A quarter later it is a new level.
+    expect(
+      exposed(level("mf") + note("D5", 1) + level("p") + quarters("E5 F#5 G5"), others)!.dynamic
+        .own,
+    ).toBe("mf");
+  });
+});
+
+describe("who leads", () => {
+  it("is not told of a murmur under a held note, which may begin a melody", () => {
+    const murmur = quarters("D4 E4 F#4 E4");
+    const low = part("Violoncello", note("C2", 4));
+    expect(exposed(murmur, [low])!.role.value).toBe("leading");
+    expect(exposed(murmur, [low, part("English Horn", note("F5", 4))])!.role.value).toBe("unknown");
+  });
+});
+
 describe("what would be missed", () => {
   const weightOf = (entry: string, others: readonly PartXml[]) =>
     exposed(entry, others)!.missed.weight;

@@ -4,6 +4,7 @@ import { landmarksBefore } from "../../src/analyses/landmarks.js";
 import { USUAL_PROFILE } from "../../src/instruments/usual-profile.js";
 import type { Landmark } from "../../src/model/landmark.js";
 import { openScore } from "../../src/musicxml/document.js";
+import { landmarkText } from "../../src/reporters/wording/landmarks.js";
 import { ZERO } from "../../src/theory/fraction.js";
 import { changeBars } from "../support/run-muta.js";
 import {
@@ -102,6 +103,8 @@ describe("kinds", () => {
       at: { barLabel: "8" },
       sounding: 1,
     });
+    // The oboe has played all the time.
+    expect(landmarkText(best([player(10), oboe, ...others])!)).toMatch(/^Oboe is alone at bar 8/);
   });
 
   it("a line marked Solo, at the note it stands over", () => {
@@ -124,6 +127,64 @@ describe("kinds", () => {
       parts: ["Cello"],
       at: { barLabel: "7", beat: 3 },
     });
+  });
+
+  it("the silence of all parts of an instrument, not of one of its players", () => {
+    // Common practice, no source: a second horn that joins the first is not heard as an entrance.
+    const part = (name: string, before: string) => other(name, [...before, "n", "n", "n"]);
+    const [joining, resting] = ["nnnnnnn", "rrrrrrr"];
+    expect(landmarks([player(10), pad, part("Horn 1", joining), part("Horn 3", resting)])).toEqual(
+      [],
+    );
+    const both = [part("Flute 1", "nnnrrrr"), part("Flute 2", "nrrrrrr")];
+    expect(best([player(10), pad, { ...pad, name: "Cello" }, ...both])).toMatchObject({
+      kind: "entrance",
+      parts: ["Flute 1", "Flute 2"],
+      silentBars: 4,
+    });
+    // What "Percussion" is nobody knows: the second may be the triangle.
+    const drums = [part("Percussion 1", joining), part("Percussion 2", resting)];
+    expect(best([player(10), pad, ...drums])).toMatchObject({ parts: ["Percussion 2"] });
+  });
+
+  it("a marked solo rather than the entrance it is, with the silence it ends", () => {
+    const solo = other("Oboe", [..."rrrrrr", words("1. solo") + N, "n", "n", "n"]);
+    const joining = other("Horn", [..."rrrrrr", "n", "n", "n", "n"]);
+    const strings = ["Violin", "Cello", "Contrabass"].map((name) => ({ ...pad, name }));
+    const found = best([player(10), pad, ...strings, solo, joining]);
+    expect(found).toMatchObject({
+      kind: "solo",
+      parts: ["Oboe"],
+      silence: { silentBars: 6, sinceStart: true },
+    });
+    const second = { ...solo, name: "Bassoon" };
+    const flute = other("Flute", Array<string>(10).fill("r"));
+    const two = best([player(10), pad, flute, solo, second])!;
+    expect(two.parts).toEqual(["Oboe", "Bassoon"]);
+    expect(landmarkText(two)).toBe(
+      "Oboe, Bassoon begin solos at bar 7, 3 bars before you (6.0 s), for the first time",
+    );
+  });
+
+  it("nothing that comes as the player stops", () => {
+    const horn = other("Horn", ["r", ..."nnnnnnnnn"]);
+    expect(landmarks([player(10), pad, horn])).toEqual([]);
+    expect(best([player(10), pad, other("Horn", ["r", "r", "r", ..."nnnnnnn"])])).toBeDefined();
+  });
+
+  it("many that come from soft to loud, though they have played all the time", () => {
+    const level = (sign: string) =>
+      `<direction><direction-type><dynamics><${sign}/></dynamics></direction-type></direction>`;
+    const names = ["Violin", "Viola", "Cello", "Oboe"];
+    const going = (first: string, later: string) =>
+      names.map((name) => other(name, [level(first) + N, ..."nnnnnn", level(later) + N, "n", "n"]));
+    const found = best([player(10), ...going("p", "ff"), other("Horn", [..."nnnnnnnnnn"])])!;
+    expect(found).toMatchObject({ kind: "loud-arrival", dynamic: "ff", parts: names });
+    expect(landmarkText(found)).toBe(
+      "Violin, Viola, Cello and 1 more come to ff at bar 8, 2 bars before you (4.0 s)",
+    );
+    expect(landmarks([player(10), ...going("mf", "ff")])).toEqual([]);
+    expect(landmarks([player(10), ...going("p", "mf")])).toEqual([]);
   });
 
   it("a tutti, and many that stop", () => {
@@ -176,6 +237,10 @@ describe("kinds", () => {
         to: "C",
         restBeats: 8,
       }),
+    );
+    const [cello, ...upper] = chord("C2", "C5", "E4");
+    expect(landmarks([player(10), { ...cello!, name: " " }, ...upper])).toContainEqual(
+      expect.objectContaining({ kind: "cadence", bassPart: "P2" }),
     );
     const kinds = landmarks([player(10), ...chord("C2", "C5", "F4")]).map(({ kind }) => kind);
     expect(kinds).not.toContain("cadence");
@@ -275,19 +340,26 @@ describe("in the report of a part", () => {
     expect(notices.map(({ kind }) => kind)).not.toContain("listen-with-score");
   });
 
-  it("leaves out what cannot be read, with a notice", () => {
-    const broken = other("Horn", [
-      "n",
-      ..."rrrr",
-      "<note><pitch><step>C</step><octave>4</octave></pitch><duration>4</duration>&nothing;</note>",
-      "n",
-      "n",
-    ]);
-    const viola = other("Viola", Array<string>(8).fill("n"));
-    const { changes, notices } = report([{ bars: changeBars(6) }, viola, broken]);
-    expect(changes[0]?.landmarks).toMatchObject([{ parts: ["Horn"], at: { barLabel: "7" } }]);
-    expect(notices).toContainEqual({ kind: "other-part-unreadable", barLabel: "6", partId: "P3" });
-  });
+  it.each(["4</duration>&nothing;<duration>", "four", "0x4"])(
+    "leaves out what cannot be read, with a notice: %s",
+    (duration) => {
+      const broken = other("Horn", [
+        "n",
+        ..."rrrr",
+        `<note><pitch><step>C</step><octave>4</octave></pitch><duration>${duration}</duration></note>`,
+        "n",
+        "n",
+      ]);
+      const viola = other("Viola", Array<string>(8).fill("n"));
+      const { changes, notices } = report([{ bars: changeBars(6) }, viola, broken]);
+      expect(changes[0]?.landmarks).toMatchObject([{ parts: ["Horn"], at: { barLabel: "7" } }]);
+      expect(notices).toContainEqual({
+        kind: "other-part-unreadable",
+        barLabel: "6",
+        partId: "P3",
+      });
+    },
+  );
 
   it("a part alone is told once that a score would help", () => {
     const { changes, notices } = report([{ bars: changeBars(6) }]);
@@ -319,6 +391,29 @@ describe("in the report of a part", () => {
     const { changes } = report([withCue(label, pitch.replace("-", "b")), flute, oboe]);
     expect(changes[0]?.cues).toMatchObject([{ verdict, parts, label, from: { barLabel: "7" } }]);
   });
+  it("two cues in a bar are held each against its own name", () => {
+    const half = (pitch: string) => note(pitch, 2).replace("<note>", "<note><cue/>");
+    const own = withCue("Fl.", "D5");
+    const bars = [...own.bars];
+    bars[6] = words("Fl.") + half("D5") + words("Hn.") + half("G4");
+    const flute = other("Flute", [..."rrrrrr", note("C5", 2) + rest(2), "n", "n", "n"]);
+    const horn = other("Horn", [..."rrrrrr", rest(2) + note("F4", 2), "n", "n", "n"]);
+    expect(report([{ ...own, bars }, flute, horn]).changes[0]?.cues).toMatchObject([
+      { label: "Fl.", verdict: "as-in-score", parts: ["Flute"], from: { beat: 1 } },
+      { label: "Hn.", verdict: "as-in-score", parts: ["Horn"], from: { beat: 3 } },
+    ]);
+  });
+
+  it("of a drum without pitch a cue is held against the rhythm", () => {
+    const beat = `<note><unpitched/><duration>${/<duration>(\d+)/.exec(N)![1]}</duration></note>`;
+    const drum = (bar: string) => other("Triangle", [..."rrrrrr", bar, "n", "n", "n"]);
+    const cues = (label: string, bar: string) =>
+      report([withCue(label, "D5"), drum(bar)]).changes[0]?.cues;
+    expect(cues("Trgl.", beat)).toMatchObject([{ verdict: "as-in-score" }]);
+    expect(cues("Trgl.", rest(2) + note("C5", 2))).toMatchObject([{ verdict: "differs" }]);
+    expect(cues("", beat)).toMatchObject([{ verdict: "not-named" }]);
+  });
+
   it("of a part alone a cue is not checked", () => {
     expect(report([withCue("Fl.", "D5")]).changes[0]?.cues).toMatchObject([
       { verdict: "not-checked", label: "Fl.", parts: [] },

@@ -54,7 +54,7 @@ function rowAt(rows: readonly SoundingRow[], quarters: number): SoundingRow | un
   return rows.find((row) => Math.abs(row.quarters - quarters) <= TOLERANCE_QUARTERS);
 }
 
-const CHECKED_AT_LEAST = { facts: 900, solo: 3 };
+const CHECKED_AT_LEAST = { facts: 900, solo: 1 };
 const total = { facts: 0, skipped: 0, solo: 0 };
 
 /*
@@ -70,6 +70,11 @@ const total = { facts: 0, skipped: 0, solo: 0 };
  *   a movement where nearly all play, the trumpets are what one waits for.
  * - brahms-op98-4, entry in bar 16: no; plucked chords of strings and trombones were told as "everybody stops" in
  *   every bar. Since then a chord that others answer within two beats is no end.
+ * - boulanger-matin, entry in bar 41: no; "Oboe 1, F Horn 4 enter" was told of the oboe's marked solo and of a horn
+ *   that joins another. In bar 76: no; the third horn and divided violins instead of the first horn's marked solo in
+ *   bar 72. brahms-op98-1, entry in bar 37: no; horns that enter as the player stops, eight bars before. Since then it
+ *   is the silence of all horns that is ended, a marked solo has the silence it ends, and what comes as the player
+ *   stops is not told.
  */
 
 // Source of the tables: OpenScore Orchestra corpus (MarkGotham/Hauptstimme, 2025-26), derived by other software.

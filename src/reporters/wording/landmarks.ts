@@ -1,4 +1,4 @@
-import type { CheckedCue, Landmark, OrchestraGroup } from "../../model/landmark.js";
+import type { CheckedCue, Landmark, LongSilence, OrchestraGroup } from "../../model/landmark.js";
 import { groupBy } from "../../theory/search.js";
 import { clean } from "../util/clean.js";
 import { barText, placeText } from "./places.js";
@@ -51,11 +51,14 @@ function eventText(landmark: Landmark): string {
     case "entrance":
       return `${who} ${isOne ? "enters" : "enter"}`;
     case "solo":
-      return landmark.alone ? `${who} begins alone` : `${who} begins a solo`;
+      if (landmark.alone) return `${who} is alone`;
+      return isOne ? `${who} begins a solo` : `${who} begin solos`;
     case "tutti":
       return `tutti, ${landmark.sounding} of the ${landmark.of} other parts,`;
     case "many-start":
       return `${who} begin together`;
+    case "loud-arrival":
+      return `${who} come to ${landmark.dynamic}`;
     case "many-stop":
       return landmark.left === 0 ? "everybody stops" : `${who} stop`;
     case "cadence":
@@ -66,9 +69,7 @@ function eventText(landmark: Landmark): string {
 function afterText(landmark: Landmark): string {
   switch (landmark.kind) {
     case "entrance":
-      return landmark.sinceStart
-        ? ", for the first time"
-        : `, after ${counted(wholeBars(landmark.silentBars), "bar")} of silence`;
+      return silenceText(landmark);
     case "cadence":
       return `, then nothing new for ${counted(landmark.restBeats, "beat")}`;
     case "many-stop":
@@ -76,10 +77,18 @@ function afterText(landmark: Landmark): string {
         ? ""
         : `, ${counted(landmark.left, "part")} ${landmark.left === 1 ? "goes" : "go"} on`;
     case "solo":
+      return landmark.silence ? silenceText(landmark.silence) : "";
     case "tutti":
     case "many-start":
+    case "loud-arrival":
       return "";
   }
+}
+
+function silenceText({ silentBars, sinceStart }: LongSilence): string {
+  return sinceStart
+    ? ", for the first time"
+    : `, after ${counted(wholeBars(silentBars), "bar")} of silence`;
 }
 
 /** Rounded down, so that no silence is called longer than it is. */

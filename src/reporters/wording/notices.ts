@@ -119,8 +119,8 @@ const WORDING: Wording = {
     `nothing says which player these notes are for, so they were taken for all: ${spanList(spans)}`,
   "bass-clef-octave": ({ count }) =>
     `${counted(count, "note")} in bass clef have the transposition of the treble clef, by which some lie below the instrument; keys and range were taken an octave higher`,
-  "other-part-unreadable": () =>
-    "the bar of another part is not well-formed; what it plays, and its key signature, are left out of account",
+  "other-part-unreadable": ({ partId }) =>
+    `the bar of ${partId === undefined ? "another part" : `part ${clean(partId)}`} cannot be read; what it plays, and its key signature, are left out of account`,
   "listen-with-score": () =>
     "with the full score muta also says what to listen for before an entry",
   "grace-before-entry": ({ count, seconds }) =>
