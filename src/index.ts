@@ -28,6 +28,11 @@ export type { MarkWording } from "./planning/marks.js";
 export type * from "./model/marks.js";
 export { markText } from "./reporters/wording/marks.js";
 
+export { auditFile, auditScore } from "./season/audit-file.js";
+export { jobKey, runJobs, seasonJobs } from "./season/jobs.js";
+export { seasonReport } from "./season/report.js";
+export type * from "./model/season.js";
+
 export { midiNumber, soundingPitch } from "./theory/pitch.js";
 export { partsOfPlayer, selectParts } from "./instruments/select-parts.js";
 export { INSTRUMENTS } from "./instruments/table.js";

@@ -2,6 +2,7 @@ import type { Fraction } from "../model/fraction.js";
 import type { HeldPlace } from "../model/report.js";
 import type { PartTimeline } from "../model/score.js";
 import type { SecondsRange } from "../model/time.js";
+import { sumSeconds } from "../theory/seconds.js";
 import { endsMovement } from "../timing/movements.js";
 import { PAUSE_SECONDS } from "../timing/pauses.js";
 import type { PerformedPart } from "./performed.js";
@@ -48,16 +49,17 @@ export function movementBreaks(
 
 /** Seconds that the ends of movements add; the short ones surely. A final barline alone is not counted. */
 export function breakSeconds(pauses: readonly HeldPlace[]): SecondsRange {
-  return pauses
-    .filter(({ sign }) => sign === "movement-end")
-    .reduce(
-      (sum, { extraSeconds: { short, likely, long } }) => ({
-        short: sum.short + short,
-        likely: sum.likely + likely,
-        long: sum.long + long,
-      }),
-      { short: 0, likely: 0, long: 0 },
-    );
+  return sumSeconds(
+    pauses.filter(({ sign }) => sign === "movement-end").map(({ extraSeconds }) => extraSeconds),
+  );
+}
+
+/** Whether the last movement of the file asks the next one to follow at once: "attacca" near its end. */
+export function endsAttacca({
+  timeline,
+  performance: { visits },
+}: Pick<PerformedPart, "timeline" | "performance">): boolean {
+  return isAttacca(timeline, visits.at(-1)?.barIndex ?? 0);
 }
 
 function isAttacca(timeline: PartTimeline, lastBar: number): boolean {

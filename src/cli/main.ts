@@ -1,7 +1,9 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
 import { VERDICTS } from "../model/finding.js";
 import { PLAN_PREFERENCES } from "../model/plan.js";
+import { ROW_KINDS, ROW_ORDERS, type RowKind } from "../reporters/audit-rows.js";
 import { hallCelsius } from "./celsius.js";
+import type { AuditOptions } from "./commands/audit.js";
 import type { CheckOptions } from "./commands/check.js";
 import type { CountOptions } from "./commands/count.js";
 import type { CuesOptions } from "./commands/cues.js";
@@ -176,6 +178,52 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   });
 
   program
+    .command("audit")
+    .description("report every change of a whole season in one table, those between movements too")
+    .argument("<paths...>", "a folder, MusicXML files, or a season file (.yaml, .csv)")
+    .option(
+      "-p, --part <part>",
+      "part id, name or pattern with * (repeatable); default: every clarinet",
+      collect,
+      [],
+    )
+    .addOption(
+      new Option(
+        "-f, --format <format>",
+        "how to report (default: by the ending of --out, else text)",
+      ).choices(["text", "csv", "tsv", "json", "ndjson"]),
+    )
+    .option(
+      "--only <verdicts>",
+      `only these changes, such as tight,impossible: ${ROW_KINDS.join(", ")}`,
+      rowKinds,
+    )
+    .addOption(
+      new Option(
+        "--sort <order>",
+        "the order of the changes (default: text worst, else season)",
+      ).choices(ROW_ORDERS),
+    )
+    .option("--columns <names>", "the columns of csv and tsv, such as work,player,verdict", names)
+    .addOption(
+      new Option(
+        "--fail-on <verdict>",
+        "exit with 1 when a change is as bad as this or worse",
+      ).choices(VERDICTS),
+    )
+    .option("--list", "print the names of the files and do nothing else", false)
+    .option("--profile <file>", "hand times of everybody without their own (see: muta profile)")
+    .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)
+    .option("--bom", "begin csv and tsv with a byte order mark", false)
+    .option("-o, --out <file>", "write to a file instead of standard output")
+    .option("--force", "let --out replace an existing file", false)
+    .option("--no-color", "plain text on a terminal")
+    .action(async (paths: string[], options: AuditOptions) => {
+      const { runAudit } = await import("./commands/audit.js");
+      finish(await runAudit(paths, options));
+    });
+
+  program
     .command("parts")
     .description("list the parts of a file with instruments, bars and transpositions")
     .argument("<files...>", "MusicXML files; - for standard input")
@@ -290,6 +338,19 @@ function once(value: string, before: string | undefined): string {
 
 function collect(value: string, before: readonly string[] = []): readonly string[] {
   return [...before, value];
+}
+
+/** "tight,impossible". */
+function names(value: string): readonly string[] {
+  return value.split(",").map((each) => each.trim());
+}
+
+function rowKinds(value: string): readonly RowKind[] {
+  return names(value).map((name) => {
+    const kind = ROW_KINDS.find((each) => each === name);
+    if (kind === undefined) throw new InvalidArgumentError(`Allowed are ${ROW_KINDS.join(", ")}.`);
+    return kind;
+  });
 }
 
 /** More players than any section has. */

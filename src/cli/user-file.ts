@@ -6,12 +6,13 @@ import { isMap, isNode, isScalar, isSeq, LineCounter, parseDocument, visit } fro
 import { InputError } from "../model/input-error.js";
 
 /** The files a player writes by hand, by the code of the error when one cannot be used. */
-export type UserFileCode = "bad-profile" | "bad-tempo-sheet" | "bad-recording";
+export type UserFileCode = "bad-profile" | "bad-tempo-sheet" | "bad-recording" | "bad-season";
 
 const FILE_NOUN: Readonly<Record<UserFileCode, string>> = {
   "bad-profile": "the profile",
   "bad-tempo-sheet": "the tempo sheet",
   "bad-recording": "the recording",
+  "bad-season": "the season file",
 };
 
 /**

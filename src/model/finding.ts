@@ -8,17 +8,20 @@ import type { Moment, TempoRange } from "./time.js";
 export const VERDICTS = ["ample", "workable", "tight", "impossible"] as const;
 export type Verdict = (typeof VERDICTS)[number];
 
-/** What a player may miss while the hands are busy and the eyes are down. */
-export type Hazard =
+/**
+ * What a player may miss while the hands are busy and the eyes are down.
+ * @typeParam Place a moment, or the place on the page where plain data is wanted
+ */
+export type Hazard<Place = Moment> =
   | {
       readonly kind: "meter-change";
-      readonly at: Moment;
+      readonly at: Place;
       readonly from: string;
       readonly to: string;
     }
   | {
       readonly kind: "tempo-change";
-      readonly at: Moment;
+      readonly at: Place;
       /** Quarters a minute, the likely ones. */
       readonly from: number;
       readonly to: number;
@@ -27,8 +30,8 @@ export type Hazard =
       /** Whether it begins to change here, little by little. */
       readonly gradual: boolean;
     }
-  | { readonly kind: "pause"; readonly at: Moment; readonly sign: PauseKind }
-  | { readonly kind: "late-look-up"; readonly at: Moment; readonly lookUpBars: number };
+  | { readonly kind: "pause"; readonly at: Place; readonly sign: PauseKind }
+  | { readonly kind: "late-look-up"; readonly at: Place; readonly lookUpBars: number };
 
 /** Where the file says that the instrument changes. */
 export interface Evidence {

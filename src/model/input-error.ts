@@ -27,6 +27,7 @@ export const INPUT_ERROR_CODES = [
   "bad-profile",
   "bad-tempo-sheet",
   "bad-recording",
+  "bad-season",
   "no-matching-bar",
   "no-matching-repeat",
   "no-matching-passage",

@@ -54,6 +54,9 @@ export interface Moment {
   readonly quarters: Fraction;
 }
 
+/** A moment as plain data: where on the page, without its exact time. */
+export type PlaceOnPage = Omit<Moment, "quarters" | "visitIndex">;
+
 /** A moment with its seconds from the start of the performance, fermatas not counted. */
 export interface TimedMoment extends Moment {
   readonly seconds: SecondsRange;

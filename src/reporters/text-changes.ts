@@ -135,11 +135,11 @@ function evidenceLines({ evidence }: InstrumentChange): readonly string[] {
 
 const ON_PAGE: ReadonlySet<string> = new Set(["words", "part-name-display", "repeat"]);
 
-function verdictWord(verdict: Verdict): string {
+export function verdictWord(verdict: Verdict): string {
   return verdict === "impossible" || verdict === "tight" ? verdict.toUpperCase() : verdict;
 }
 
-function painter(verdict: Verdict, style: Style): (text: string) => string {
+export function painter(verdict: Verdict, style: Style): (text: string) => string {
   if (verdict === "impossible") return style.alarm;
   return verdict === "tight" ? style.warning : (text) => text;
 }

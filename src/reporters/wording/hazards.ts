@@ -1,11 +1,12 @@
 import type { Hazard } from "../../model/finding.js";
+import type { PlaceOnPage } from "../../model/time.js";
 import { clean } from "../util/clean.js";
 import { barText } from "./places.js";
 import { PAUSE_NAMES } from "./pauses.js";
 import { barsLeftText } from "./quantities.js";
 
 /** What may be missed, as half a sentence: "meter changes to 5/8 at bar 89". */
-export function hazardText(hazard: Hazard): string {
+export function hazardText(hazard: Hazard<PlaceOnPage>): string {
   const at = `bar ${barText(hazard.at)}`;
   switch (hazard.kind) {
     case "meter-change":

@@ -1,4 +1,4 @@
-import type { HeldPlace, Rest } from "../../model/report.js";
+import type { HeldPlace } from "../../model/report.js";
 import type { PauseKind } from "../../model/tempo.js";
 import { groupBy } from "../../theory/search.js";
 import { barText } from "./places.js";
@@ -12,8 +12,10 @@ export const PAUSE_NAMES: Readonly<Record<PauseKind, string>> = {
   "final-barline": "final barline",
 };
 
+type HeldSign = Pick<HeldPlace, "on" | "sign">;
+
 /** " + the fermata", " + 2 pauses": what comes on top of the seconds of a rest. */
-export function pauseSuffix({ pauses }: Pick<Rest, "pauses">): string {
+export function pauseSuffix({ pauses }: { readonly pauses: readonly HeldSign[] }): string {
   const [first, ...more] = pauses.filter(({ on }) => on === "rest");
   if (!first) return "";
   return more.length > 0 ? ` + ${more.length + 1} pauses` : ` + the ${PAUSE_NAMES[first.sign]}`;

@@ -1,4 +1,4 @@
-import type { Moment } from "../../model/time.js";
+import type { Moment, PlaceOnPage } from "../../model/time.js";
 import { clean, cleanTo } from "../util/clean.js";
 import { mixedNumber } from "./quantities.js";
 
@@ -63,13 +63,13 @@ export function barsText(span: BarSpan): string {
  * "45", "45, beat 3", "45 (2nd time), beat 2.5", "end of bar 45": the beat is left out on the first,
  * and at the end of a bar the player looks for the barline, not for a fifth beat.
  */
-export function placeText(place: Moment): string {
+export function placeText(place: PlaceOnPage): string {
   if (place.atBarEnd) return `end of bar ${barText(place)}`;
   const beat = mixedNumber(place.beat);
   return beat === "1" ? barText(place) : `${barText(place)}, beat ${beat}`;
 }
 
 /** "end of bar 81", or "bar 50, beat 2" where the last note ends inside the bar. */
-export function leavingText(place: Moment): string {
+export function leavingText(place: PlaceOnPage): string {
   return place.atBarEnd ? placeText(place) : `bar ${placeText(place)}`;
 }
