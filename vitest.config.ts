@@ -1,8 +1,16 @@
+import { mkdtempSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { defineConfig } from "vitest/config";
 
 export default defineConfig({
-  define: { MUTA_VERSION: JSON.stringify("0.0.0-test") },
+  define: {
+    MUTA_VERSION: JSON.stringify("0.0.0-test"),
+    MUTA_BUILD: JSON.stringify("test"),
+  },
   test: {
+    // Results that an earlier run kept would hide what this one does.
+    env: { MUTA_CACHE: mkdtempSync(join(tmpdir(), "muta-test-cache-")) },
     include: ["tests/**/*.test.ts"],
     globalSetup: ["tests/support/announce-corpus.ts"],
     testTimeout: 60_000,

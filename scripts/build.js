@@ -4,26 +4,15 @@ import { existsSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 import { build } from "esbuild";
+import { bundleOptions, WORKER_ENTRIES } from "./bundle-options.js";
 
-const { version } = JSON.parse(readFileSync("package.json", "utf8"));
 rmSync("dist", { recursive: true, force: true });
 
 const { metafile } = await build({
-  entryPoints: { cli: "src/cli/main.ts", index: "src/index.ts" },
+  ...bundleOptions(),
+  entryPoints: { cli: "src/cli/main.ts", index: "src/index.ts", ...WORKER_ENTRIES },
   outdir: "dist",
-  bundle: true,
-  splitting: true,
-  format: "esm",
-  platform: "node",
-  target: "node20",
   metafile: true,
-  minifySyntax: true,
-  legalComments: "none",
-  define: { MUTA_VERSION: JSON.stringify(version) },
-  // CommonJS packages in the bundle still call require() for Node's own modules.
-  banner: {
-    js: 'import { createRequire as mutaCreateRequire } from "node:module"; const require = mutaCreateRequire(import.meta.url);',
-  },
 });
 
 writeFileSync("dist/THIRD-PARTY-LICENSES.txt", licencesOf(metafile));

@@ -7,5 +7,7 @@ export const EXIT = {
   badInput: 2,
   /** A fault of the program. */
   bug: 70,
+  /** Ctrl-C: 128 and the number of the signal, as shells have it. */
+  stopped: 130,
 } as const;
 export type ExitCode = (typeof EXIT)[keyof typeof EXIT];

@@ -191,7 +191,7 @@ function createProgram(finish: (code: ExitCode) => void): Command {
       new Option(
         "-f, --format <format>",
         "how to report (default: by the ending of --out, else text)",
-      ).choices(["text", "csv", "tsv", "json", "ndjson"]),
+      ).choices(["text", "csv", "tsv", "xlsx", "json", "ndjson"]),
     )
     .option(
       "--only <verdicts>",
@@ -211,6 +211,8 @@ function createProgram(finish: (code: ExitCode) => void): Command {
         "exit with 1 when a change is as bad as this or worse",
       ).choices(VERDICTS),
     )
+    .option("--workers <number>", "files worked on at once (default: one a core)", workerCount)
+    .option("--no-cache", "neither take nor keep results of earlier runs")
     .option("--list", "print the names of the files and do nothing else", false)
     .option("--profile <file>", "hand times of everybody without their own (see: muta profile)")
     .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)
@@ -351,6 +353,17 @@ function rowKinds(value: string): readonly RowKind[] {
     if (kind === undefined) throw new InvalidArgumentError(`Allowed are ${ROW_KINDS.join(", ")}.`);
     return kind;
   });
+}
+
+/** More files at once than any machine has cores for. */
+const MOST_WORKERS = 256;
+
+function workerCount(value: string): number {
+  const workers = Number(value);
+  if (!/^\d{1,3}$/.test(value) || workers < 1 || workers > MOST_WORKERS) {
+    throw new InvalidArgumentError("Give how many, such as 2.");
+  }
+  return workers;
 }
 
 /** More players than any section has. */

@@ -1,6 +1,7 @@
 import { randomUUID } from "node:crypto";
 import { link, open, realpath, rename, rm } from "node:fs/promises";
 import { dirname, join } from "node:path";
+import { isErrno } from "./errno.js";
 import { UsageError } from "./usage-error.js";
 
 /** Where a result goes and what it may replace. */
@@ -93,10 +94,6 @@ function writeFault(error: unknown, path: string): Error {
   if (!isErrno(error)) return error instanceof Error ? error : new Error(String(error));
   if (error.code === "EEXIST") return new UsageError(`${path} exists; give --force to replace it`);
   return new UsageError(`cannot write ${path}: ${error.code ?? error.message}`);
-}
-
-function isErrno(error: unknown): error is NodeJS.ErrnoException {
-  return error instanceof Error && "code" in error;
 }
 
 /**

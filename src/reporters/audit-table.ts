@@ -8,14 +8,14 @@ type Cell = string | number;
 
 /** The columns of the table of a season, in their order. Names and order are part of the output. */
 const COLUMNS = {
-  programme: ({ programme }) => guard(programme),
-  date: ({ date }) => guard(date),
-  work: ({ work }) => guard(work),
-  movement: ({ movement }) => guard(movement),
-  player: ({ player }) => guard(player),
+  programme: ({ programme }) => programme,
+  date: ({ date }) => date,
+  work: ({ work }) => work,
+  movement: ({ movement }) => movement,
+  player: ({ player }) => player,
   part: of(
-    ({ part }) => guard(part),
-    ({ error }) => guard(error.part ?? ""),
+    ({ part }) => part,
+    ({ error }) => error.part ?? "",
   ),
   kind: of(
     ({ into }) => (into ? `between-${into.across}` : "change"),
@@ -23,12 +23,12 @@ const COLUMNS = {
   ),
   from: ofChange(({ change }) => change.from),
   to: ofChange(({ change }) => change.to),
-  leave_bar: ofChange(({ change }) => guard(change.leave.barLabel)),
+  leave_bar: ofChange(({ change }) => change.leave.barLabel),
   leave_pass: ofChange(({ change }) => change.leave.pass),
   leave_beat: ofChange(({ change }) => decimals(change.leave.beat, 4)),
-  to_work: ofChange(({ into }) => guard(into?.work ?? "")),
-  to_movement: ofChange(({ into }) => guard(into?.movement ?? "")),
-  enter_bar: ofChange(({ change }) => guard(change.enter.barLabel)),
+  to_work: ofChange(({ into }) => into?.work ?? ""),
+  to_movement: ofChange(({ into }) => into?.movement ?? ""),
+  enter_bar: ofChange(({ change }) => change.enter.barLabel),
   enter_pass: ofChange(({ change }) => change.enter.pass),
   enter_beat: ofChange(({ change }) => decimals(change.enter.beat, 4)),
   rest_quarters: ofChange(({ change }) => decimals(change.rest.quarters, 6)),
@@ -41,20 +41,25 @@ const COLUMNS = {
   lookup_bars: ofChange(({ change }) => decimals(change.lookUp.bars, 3)),
   verdict: ofChange(({ change }) => change.verdict),
   tempo_source: ofChange(({ change }) => change.rest.tempoSource),
-  hazards: ofChange(({ change }) => guard(change.hazards.map(hazardText).join("; "))),
-  print: ofChange(({ change }) => guard(change.disagreements.map(disagreementText).join("; "))),
-  advice: ofChange(({ change }) => guard(change.advice.map(adviceText).join("; "))),
-  evidence: ofChange(({ change }) => guard(change.evidence.map(evidenceText).join("; "))),
-  file: ({ file }) => guard(file),
-  to_file: ofChange(({ into }) => guard(into?.file ?? "")),
+  hazards: ofChange(({ change }) => change.hazards.map(hazardText).join("; ")),
+  print: ofChange(({ change }) => change.disagreements.map(disagreementText).join("; ")),
+  advice: ofChange(({ change }) => change.advice.map(adviceText).join("; ")),
+  evidence: ofChange(({ change }) => change.evidence.map(evidenceText).join("; ")),
+  file: ({ file }) => file,
+  to_file: ofChange(({ into }) => into?.file ?? ""),
   error: of(
     () => "",
-    ({ error }) => guard(errorText(error)),
+    ({ error }) => errorText(error),
   ),
 } as const satisfies Record<string, (row: AuditRow) => Cell>;
 
 export type AuditColumn = keyof typeof COLUMNS;
 export const AUDIT_COLUMNS = Object.keys(COLUMNS) as readonly AuditColumn[];
+
+/** What stands in a column, as it is: whoever writes it where it could be a formula guards it. */
+export function auditCell(row: AuditRow, name: AuditColumn): Cell {
+  return COLUMNS[name](row);
+}
 
 /** A row a change and a row a fault (RFC 4180), with a header row. */
 export function auditTable(
@@ -63,7 +68,12 @@ export function auditTable(
   delimiter: string,
   bom: boolean,
 ): string {
-  const cells = rows.map((row) => columns.map((name) => COLUMNS[name](row)));
+  const cells = rows.map((row) =>
+    columns.map((name) => {
+      const cell = auditCell(row, name);
+      return typeof cell === "string" ? guard(cell) : cell;
+    }),
+  );
   return csvText([columns, ...cells], delimiter, bom);
 }
 

@@ -10,7 +10,7 @@ import type { FileAudit, FileJob, SeatAudit, SeatFailure, SeatWish } from "../mo
 import type { PartTimeline } from "../model/score.js";
 import type { PerformanceWishes } from "../model/tempo.js";
 import { openScore, type ListedPart, type ScoreDocument } from "../musicxml/document.js";
-import { readScoreFile } from "../musicxml/source.js";
+import { decodeScore, readScoreFile } from "../musicxml/source.js";
 import { ZERO } from "../theory/fraction.js";
 import { chairNames } from "./chairs.js";
 import { edgesOf } from "./edges.js";
@@ -28,6 +28,21 @@ export async function auditFile(job: FileJob): Promise<FileAudit> {
   } catch (error) {
     return unread(job, [failure(error, job)]);
   }
+}
+
+/** The same for the bytes of the file, packed or not, in whatever encoding. */
+export async function auditBytes(raw: Buffer, job: FileJob): Promise<FileAudit> {
+  try {
+    const { bytes } = await decodeScore(raw, job.path);
+    return auditScore(bytes, job);
+  } catch (error) {
+    return unread(job, [failure(error, job)]);
+  }
+}
+
+/** A file that nothing could be had from, with the reason. */
+export function unreadFile(job: FileJob, code: string, message: string): FileAudit {
+  return unread(job, [{ file: job.file, code, message }]);
 }
 
 /** The same for bytes that are at hand: UTF-8, unpacked (as `readScoreFile` gives them). */

@@ -13,6 +13,7 @@ import { homedir, tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { auditJob } from "../support/audit-job.js";
 import { partWithChange, runProgram, type Run } from "../support/run-muta.js";
 
 interface Manifest {
@@ -145,6 +146,31 @@ describe("the package, installed somewhere else", () => {
     for (const path of ["README.md", "LICENSE", "dist/THIRD-PARTY-LICENSES.txt"]) {
       expect(packed).toContain(path);
     }
+  });
+
+  // The loop of the workers is looked for beside the file that starts them.
+  it("has what its workers run, and can run it", async () => {
+    for (const path of ["dist/worker.js", "dist/entry/worker.js"]) expect(packed).toContain(path);
+    writeFileSync(join(home, "part.musicxml"), partWithChange("tight"));
+    const order = { job: "auditCached", data: JSON.stringify(auditJob("part.musicxml")) };
+    const script = `
+      import { Worker, MessageChannel } from "node:worker_threads";
+      const folder = new URL("./node_modules/muta/dist/", import.meta.url);
+      const worker = new Worker(new URL("entry/worker.js", folder), { workerData: [{ workerId: 1 }] });
+      const { port1, port2 } = new MessageChannel();
+      const sharedBuffer = new Int32Array(new SharedArrayBuffer(8));
+      const filename = new URL("worker.js", folder).href;
+      worker.postMessage({ filename, name: "default", port: port2, sharedBuffer, useAtomics: false }, [port2]);
+      worker.once("message", () => port1.postMessage({ taskId: 1, task: ${JSON.stringify(order)}, filename, name: "default" }));
+      port1.once("message", ({ result, error }) => {
+        console.log(error ?? JSON.parse(result).value.seats[0].changes[0].verdict);
+        process.exit();
+      });`;
+    writeFileSync(join(home, "work.mjs"), script);
+    const run = await runProgram(process.execPath, ["work.mjs"], { cwd: home });
+    expect(run).toEqual({ code: 0, stdout: "tight\n", stderr: "" });
+    const licences = readFileSync(join(installed, "dist/THIRD-PARTY-LICENSES.txt"), "utf8");
+    expect(licences).toMatch(/^tinypool [\d.]+ \(MIT\)$/m);
   });
 
   it("has no tests, fixtures, sources or maps", () => {

@@ -1,7 +1,7 @@
 import { spawn } from "node:child_process";
-import { mkdtempSync, realpathSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
+import { dirname, join, resolve } from "node:path";
 import { onTestFinished } from "vitest";
 import { A, attributes, B_FLAT, metronome, note, rest, scoreXml, words } from "./score-xml.js";
 
@@ -76,7 +76,10 @@ export function temporaryFolder(files: Readonly<Record<string, string | Uint8Arr
   onTestFinished(() => {
     rmSync(folder, { recursive: true, force: true });
   });
-  for (const [name, content] of Object.entries(files)) writeFileSync(join(folder, name), content);
+  for (const [name, content] of Object.entries(files)) {
+    mkdirSync(dirname(join(folder, name)), { recursive: true });
+    writeFileSync(join(folder, name), content);
+  }
   return folder;
 }
 

@@ -5,24 +5,24 @@ import { AUDIT_REPORTERS, type AuditFormat } from "../../reporters/audit.js";
 import type { RowKind, RowOrder } from "../../reporters/audit-rows.js";
 import { AUDIT_COLUMNS, type AuditColumn } from "../../reporters/audit-table.js";
 import { cleanTo } from "../../reporters/util/clean.js";
-import { auditFile } from "../../season/audit-file.js";
-import { runJobs, seasonJobs } from "../../season/jobs.js";
+import { seasonJobs } from "../../season/jobs.js";
 import { seasonReport } from "../../season/report.js";
 import { loadProfile } from "../analyse-files.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureText } from "../load.js";
 import { formatByEnding, writeResult, writeStdout } from "../output.js";
 import { isSeasonFile, readSeason, type LoadedSeason } from "../season-file.js";
+import { runSeason, type RunOptions } from "../season-run.js";
 import { seasonOfFolders } from "../season-folder.js";
 import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
 import { orUsageError } from "../wishes.js";
 
 /** What the user asked of `muta audit`. */
-export interface AuditOptions {
+export interface AuditOptions extends RunOptions {
   readonly part: readonly string[];
   readonly profile?: string;
-  readonly format?: AuditFormat;
+  readonly format?: AuditFormat | "xlsx";
   readonly only?: readonly RowKind[];
   readonly sort?: RowOrder;
   readonly columns?: readonly string[];
@@ -37,7 +37,8 @@ export interface AuditOptions {
 
 /** Runs `muta audit`: every work of a season in one table; one bad file is one row of it. */
 export async function runAudit(paths: readonly string[], options: AuditOptions): Promise<ExitCode> {
-  const format = options.format ?? formatByEnding(options.out, ["csv", "tsv", "json", "ndjson"]);
+  const format =
+    options.format ?? formatByEnding(options.out, ["csv", "tsv", "json", "ndjson", "xlsx"]);
   refuseIdleOptions(options, format);
   const columns = options.columns && auditColumns(options.columns);
   const { season, inputs } = await loadSeason(paths, options);
@@ -47,21 +48,26 @@ export async function runAudit(paths: readonly string[], options: AuditOptions):
     await writeStdout(files.map((file) => `${listed(file)}\n`).join(""));
     return EXIT.clean;
   }
-  const report = seasonReport(season, await runJobs(jobs, auditFile));
+  const { audits, isStopped } = await runSeason(jobs, options);
+  const report = seasonReport(season, audits);
   for (const row of report.rows) {
     if (row.kind === "error") complain(failureText(row.error));
   }
   const { out, force, only, sort: order, bom, delimiter } = options;
   const { width, style } = describeTerminal(options.color && out === undefined);
-  const rendered = AUDIT_REPORTERS[format](report, {
+  const rendering = {
     ...{ width, style, bom },
     ...(only && { only }),
     ...(order && { order }),
     ...(columns && { columns }),
     ...(delimiter !== undefined && { delimiter }),
-  });
+  };
+  const rendered =
+    format === "xlsx"
+      ? await (await import("../../reporters/audit-workbook.js")).auditWorkbook(report, rendering)
+      : AUDIT_REPORTERS[format](report, rendering);
   await writeResult(rendered, { path: out, force, inputs: [...files, ...inputs] });
-  return exitCode(report, options.failOn);
+  return isStopped ? EXIT.stopped : exitCode(report, options.failOn);
 }
 
 async function loadSeason(
@@ -110,7 +116,10 @@ function listed(file: string): string {
 }
 
 /** An option that would do nothing is a mistake that the user should hear of. */
-function refuseIdleOptions(options: AuditOptions, format: AuditFormat): void {
+function refuseIdleOptions(options: AuditOptions, format: AuditFormat | "xlsx"): void {
+  if (format === "xlsx" && options.out === undefined && process.stdout.isTTY) {
+    throw new UsageError("a workbook is no text: give it a file with --out");
+  }
   if (format === "csv" || format === "tsv") return;
   const idle = [
     ["--delimiter", options.delimiter !== undefined],

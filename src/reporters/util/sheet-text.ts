@@ -1,0 +1,44 @@
+/** What the format allows (ECMA-376; the limits of the usual program that reads it). */
+const LONGEST_CELL = 32_767;
+const LONGEST_SHEET_NAME = 31;
+
+/** Control characters but tab and line feed, and marks that turn the direction of what follows. */
+const UNSAFE = /[^\P{Cc}\t\n]|[\u202a-\u202e\u2066-\u2069]/gu;
+
+/**
+ * Text out of a file for a cell: line ends stay, as line feeds; other control characters become spaces.
+ * What the writer of the format would drop without a word (halves of surrogate pairs, U+FFFD) becomes "?".
+ * "_x0041_" stands for "A" in the format (ECMA-376 part 1, 22.9.2.19), so a text that reads like that has
+ * its first character written so.
+ */
+export function cellText(text: string): string {
+  const plain = text
+    .replace(/\r\n?|[\u2028\u2029\u0085]/g, "\n")
+    .replace(UNSAFE, " ")
+    .replace(/\p{Surrogate}|[\ufffd-\uffff\ufdd0-\ufdef]/gu, "?")
+    .replace(/_(?=x[0-9a-f]{4}_)/gi, "_x005F_");
+  return plain.length > LONGEST_CELL ? `${wholeStart(plain, LONGEST_CELL - 1)}…` : plain;
+}
+
+/**
+ * A name for a sheet as the format allows it (at most 31 characters, none of []:*?/\, no apostrophe at
+ * its ends, not "History"), and as no other sheet has it; case does not tell names apart.
+ * @param taken the names there are, in lower case
+ */
+export function sheetName(wanted: string, taken: ReadonlySet<string>): string {
+  const plain = cellText(wanted)
+    .replace(/[[\]:*?/\\\n\t]/g, " ")
+    .replace(/ {2,}/g, " ")
+    .replace(/^[' ]+|[' ]+$/g, "");
+  const free = plain === "" || plain.toLowerCase() === "history" ? `Sheet ${plain}`.trim() : plain;
+  for (let number = 1; ; number += 1) {
+    const tail = number === 1 ? "" : ` (${number})`;
+    const name = `${wholeStart(free, LONGEST_SHEET_NAME - tail.length).replace(/[' ]+$/, "")}${tail}`;
+    if (!taken.has(name.toLowerCase())) return name;
+  }
+}
+
+/** At most so many UTF-16 units, and no half of a pair. */
+function wholeStart(text: string, units: number): string {
+  return text.slice(0, units).replace(/[\ud800-\udbff]$/, "");
+}
