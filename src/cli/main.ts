@@ -76,7 +76,7 @@ function createProgram(finish: (code: ExitCode) => void): Command {
       .option(
         "--from-bars <bars>",
         "the shortest rest that is told, besides changes; 0 for every rest",
-        barCount,
+        wholeNumber(0, 9999, "Give a whole number of bars, such as 4."),
         LONG_REST_BARS,
       )
       .option("--profile <file>", "your own hand times, YAML or JSON (see: muta profile)"),
@@ -211,7 +211,11 @@ function createProgram(finish: (code: ExitCode) => void): Command {
         "exit with 1 when a change is as bad as this or worse",
       ).choices(VERDICTS),
     )
-    .option("--workers <number>", "files worked on at once (default: one a core)", workerCount)
+    .option(
+      "--workers <number>",
+      "files worked on at once (default: one a core)",
+      wholeNumber(1, 256, "Give how many, such as 2."),
+    )
     .option("--no-cache", "neither take nor keep results of earlier runs")
     .option("--list", "print the names of the files and do nothing else", false)
     .option("--profile <file>", "hand times of everybody without their own (see: muta profile)")
@@ -292,7 +296,7 @@ function onPlayer(command: Command): Command {
   return command.option(
     "--player <number>",
     "on a staff that several players read: the part of one of them",
-    playerNumber,
+    wholeNumber(1, 16, "Give the number of the player, such as 2."),
   );
 }
 
@@ -355,37 +359,19 @@ function rowKinds(value: string): readonly RowKind[] {
   });
 }
 
-/** More files at once than any machine has cores for. */
-const MOST_WORKERS = 256;
-
-function workerCount(value: string): number {
-  const workers = Number(value);
-  if (!/^\d{1,3}$/.test(value) || workers < 1 || workers > MOST_WORKERS) {
-    throw new InvalidArgumentError("Give how many, such as 2.");
-  }
-  return workers;
-}
-
-/** More players than any section has. */
-const MOST_PLAYERS = 16;
-
-function playerNumber(value: string): number {
-  const player = Number(value);
-  if (!/^\d{1,2}$/.test(value) || player < 1 || player > MOST_PLAYERS) {
-    throw new InvalidArgumentError("Give the number of the player, such as 2.");
-  }
-  return player;
+/** Reads a whole number within bounds; `wanted` is what the user is told otherwise. */
+function wholeNumber(least: number, most: number, wanted: string) {
+  return (value: string): number => {
+    const number = Number(value);
+    if (!/^\d{1,4}$/.test(value) || number < least || number > most) {
+      throw new InvalidArgumentError(wanted);
+    }
+    return number;
+  };
 }
 
 /** Fewer bars than this are felt, not counted. An assumption (common practice, no source). */
 const LONG_REST_BARS = 4;
-
-function barCount(value: string): number {
-  if (!/^\d{1,4}$/.test(value)) {
-    throw new InvalidArgumentError("Give a whole number of bars, such as 4.");
-  }
-  return Number(value);
-}
 
 function oneCharacter(value: string): string {
   const character = value === "\\t" ? "\t" : value;
