@@ -1,21 +1,23 @@
 import { VERDICTS } from "../model/finding.js";
 import type { CueReport, CueRequest, MeterRun } from "../model/cues.js";
-import type { Advice, CheckedChange, PartReport } from "../model/report.js";
+import type { Advice, CheckedChange } from "../model/report.js";
 import type { BarVisit } from "../model/time.js";
 import type { AnalysisContext } from "./context.js";
+import { findChanges } from "./changes.js";
 import { headingOf } from "./heading.js";
+import type { PartSource } from "./index.js";
 
 /**
  * What to ask the conductor for: every change for which a cue is advised, and every one that cannot be ready.
  * The worst verdict first, then what would be missed most, then the least time to look up.
  */
-export function cueReport(context: AnalysisContext, report: PartReport): CueReport {
-  const requests = report.changes.flatMap((change): CueRequest[] => {
+export function cueReport(context: AnalysisContext, source: PartSource): CueReport {
+  const requests = findChanges(context).flatMap((change): CueRequest[] => {
     const cue = change.advice.find((each) => each.kind === "ask-for-cue");
     return cue || change.verdict === "impossible" ? [requestFor(context, change, cue)] : [];
   });
   return {
-    ...headingOf(context.timeline, context, report),
+    ...headingOf(context.timeline, context, source),
     requests: requests.sort((a, b) => compareUrgency(a.change, b.change)),
   };
 }

@@ -5,6 +5,7 @@ import type { ChangeoverProfile, Temperature, UsedTemperature } from "../model/p
 import type { CheckedChange, Lying } from "../model/report.js";
 import type { SecondsRange } from "../model/time.js";
 import { minFraction, ZERO } from "../theory/fraction.js";
+import { sumSeconds } from "../theory/seconds.js";
 import { centsBetween, restingCelsius } from "../theory/temperature.js";
 import { timed, type AnalysisContext } from "./context.js";
 import { breakSeconds, movementBreaks } from "./movement-breaks.js";
@@ -65,11 +66,7 @@ function secondsLain(context: AnalysisContext, from: Fraction, to: Fraction): Se
         ),
     ),
   );
-  return {
-    short: seconds.short + pause.short,
-    likely: seconds.likely + pause.likely,
-    long: seconds.long + pause.long,
-  };
+  return sumSeconds([seconds, pause]);
 }
 
 function centsAfter(temperature: Required<Temperature>, restSeconds: number): number {

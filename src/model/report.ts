@@ -313,11 +313,14 @@ export interface InputFailure {
   readonly bar?: string;
 }
 
-/** What a run of `check` has to say. */
-export interface CheckReport {
-  readonly parts: readonly PartReport[];
+/** What a run over the parts of some files has to say, and what could not be read. */
+export interface RunReport<Part> {
+  readonly parts: readonly Part[];
   readonly errors: readonly InputFailure[];
 }
+
+/** What a run of `check` has to say. */
+export type CheckReport = RunReport<PartReport>;
 
 /** A tempo of the performance and the time it lasts. */
 export interface TimedTempo extends TempoSpan {

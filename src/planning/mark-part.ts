@@ -1,4 +1,5 @@
-import { analysisContext, reportOn } from "../analyses/index.js";
+import { findChanges } from "../analyses/changes.js";
+import { analysisContext } from "../analyses/index.js";
 import { playerPart } from "../analyses/player-part.js";
 import type { Notice } from "../model/finding.js";
 import type { PartMark } from "../model/marks.js";
@@ -46,7 +47,7 @@ export function markPart(bytes: Buffer, score: ScoreDocument, request: MarkReque
   const staffPart = score.timeline(partId);
   const timeline = player === undefined ? staffPart : playerPart(staffPart, player);
   const analysed = analysisContext(timeline, profile, wishes);
-  const report = reportOn(analysed, timeline, { ...score, file: "" });
+  const report = { changes: findChanges(analysed.context), notices: analysed.notices };
   const slices = score.barSlices(partId);
   const all = partMarks(analysed.context, report, multipleRests(bytes, slices), wording);
   const isEmpty = ({ at }: PartMark) => slices[at.barIndex]?.start === slices[at.barIndex]?.end;

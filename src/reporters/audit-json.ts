@@ -1,7 +1,7 @@
 import type { AuditRow, ChangeRow, KitList, PartSummary, SeasonReport } from "../model/season.js";
 import { errorText } from "./audit-table.js";
 import { round, seconds } from "./json.js";
-import { escapeForTerminal } from "./util/clean.js";
+import { jsonLine, jsonText } from "./util/json-text.js";
 import { adviceText, evidenceText } from "./wording/advice.js";
 import { disagreementText } from "./wording/disagreements.js";
 import { hazardText } from "./wording/hazards.js";
@@ -19,7 +19,7 @@ export function auditJson(report: SeasonReport, rows: readonly AuditRow[]): stri
     parts: report.parts.map(partDocument),
     kits: report.kits,
   };
-  return `${escapeForTerminal(JSON.stringify(document, null, 2))}\n`;
+  return jsonText(document);
 }
 
 /** One line a row, a part, a kit list, in that order; `kind` tells them apart. */
@@ -29,9 +29,7 @@ export function auditJsonLines(report: SeasonReport, rows: readonly AuditRow[]):
     ...report.parts.map((part) => ({ kind: "part", ...partDocument(part) })),
     ...report.kits.map((kit: KitList) => ({ kind: "kit", ...kit })),
   ];
-  return lines
-    .map((line) => `${escapeForTerminal(JSON.stringify({ schema: SCHEMA, ...line }))}\n`)
-    .join("");
+  return lines.map((line) => jsonLine({ schema: SCHEMA, ...line })).join("");
 }
 
 function rowDocument(row: AuditRow) {

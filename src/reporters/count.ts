@@ -1,5 +1,5 @@
 import type { CountedGroup, CountedRest, CountMark, CountReport } from "../model/count.js";
-import type { InputFailure } from "../model/report.js";
+import type { RunReport } from "../model/report.js";
 import { toNumber } from "../theory/fraction.js";
 import { csvText, decimals, guard } from "./csv.js";
 import type { RenderOptions } from "./index.js";
@@ -14,16 +14,13 @@ import {
   timedPlace,
 } from "./json.js";
 import { countPage } from "./text-count-page.js";
-import { escapeForTerminal } from "./util/clean.js";
+import { jsonText } from "./util/json-text.js";
 import { countingLine, countMarkText, meterText } from "./wording/counting.js";
 import { noticeText } from "./wording/notices.js";
 import { partName } from "./wording/parts.js";
 
 /** What a run of `muta count` has to say. */
-export interface CountReports {
-  readonly parts: readonly CountReport[];
-  readonly errors: readonly InputFailure[];
-}
+export type CountReports = RunReport<CountReport>;
 
 export type CountReporter = (reports: CountReports, options: RenderOptions) => string;
 
@@ -31,7 +28,7 @@ export type CountReporter = (reports: CountReports, options: RenderOptions) => s
 export const COUNT_REPORTERS = {
   text: ({ parts }, options) => parts.map((part) => countPage(part, options)).join("\n"),
   json: ({ parts, errors }) =>
-    `${escapeForTerminal(JSON.stringify({ schema: "muta.count/1", parts: parts.map(partDocument), errors }, null, 2))}\n`,
+    jsonText({ schema: "muta.count/1", parts: parts.map(partDocument), errors }),
   csv: ({ parts }, options) => table(parts, options),
 } satisfies Record<string, CountReporter>;
 

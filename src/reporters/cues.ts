@@ -1,26 +1,23 @@
 import type { CueReport, CueRequest } from "../model/cues.js";
-import type { InputFailure } from "../model/report.js";
+import type { RunReport } from "../model/report.js";
 import { csvText, decimals, guard } from "./csv.js";
 import type { RenderOptions } from "./index.js";
 import { exposureDocument, partNaming, place } from "./json.js";
 import { headingLines } from "./text-heading.js";
-import { escapeForTerminal } from "./util/clean.js";
+import { jsonText } from "./util/json-text.js";
 import { wrap } from "./util/layout.js";
 import { cueText } from "./wording/cues.js";
 import { exposureText } from "./wording/exposure.js";
 import { partName } from "./wording/parts.js";
 
 /** What a run of `muta cues` has to say. */
-export interface CueReports {
-  readonly parts: readonly CueReport[];
-  readonly errors: readonly InputFailure[];
-}
+export type CueReports = RunReport<CueReport>;
 
 /** The formats of `muta cues`. To add one: a function and a row. */
 export const CUES_REPORTERS = {
   text: ({ parts }, options) => parts.map((part) => page(part, options)).join("\n"),
   json: ({ parts, errors }) =>
-    `${escapeForTerminal(JSON.stringify({ schema: "muta.cues/1", parts: parts.map(partDocument), errors }, null, 2))}\n`,
+    jsonText({ schema: "muta.cues/1", parts: parts.map(partDocument), errors }),
   csv: ({ parts }, options) => table(parts, options),
 } satisfies Record<string, (reports: CueReports, options: RenderOptions) => string>;
 

@@ -17,7 +17,7 @@ import type { Moment, SecondsRange, TempoRange, TimedMoment } from "../model/tim
 import { toNumber } from "../theory/fraction.js";
 import { pitchName } from "../theory/pitch.js";
 import { majorKeyName } from "../theory/key.js";
-import { escapeForTerminal } from "./util/clean.js";
+import { jsonLine, jsonText } from "./util/json-text.js";
 import { adviceText, evidenceText } from "./wording/advice.js";
 import { exposureText } from "./wording/exposure.js";
 import { demandText, spotText, trillText } from "./wording/fingers.js";
@@ -41,7 +41,7 @@ export function renderJson(report: CheckReport): string {
           parts: report.parts.map((part) => partDocument(part, [])),
           errors: report.errors,
         };
-  return `${escapeForTerminal(JSON.stringify(document, null, 2))}\n`;
+  return jsonText(document);
 }
 
 /** One line a part, and one for each file that could not be read. */
@@ -50,7 +50,7 @@ export function renderJsonLines(report: CheckReport): string {
     ...report.parts.map((part) => partDocument(part, [])),
     ...report.errors.map((error) => ({ schema: SCHEMA, file: error.file, errors: [error] })),
   ];
-  return lines.map((line) => `${escapeForTerminal(JSON.stringify(line))}\n`).join("");
+  return lines.map(jsonLine).join("");
 }
 
 function partDocument(report: PartReport, errors: readonly InputFailure[]) {

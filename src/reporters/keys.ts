@@ -6,7 +6,7 @@ import type { Reporter } from "./index.js";
 import { demandDocument, partNaming, passageDocument } from "./json.js";
 import { keysPage } from "./text-keys-page.js";
 import { bestChoice, wholePart } from "./util/choices.js";
-import { escapeForTerminal } from "./util/clean.js";
+import { jsonText } from "./util/json-text.js";
 import { noticeText } from "./wording/notices.js";
 import { partName } from "./wording/parts.js";
 
@@ -14,7 +14,7 @@ import { partName } from "./wording/parts.js";
 export const KEYS_REPORTERS = {
   text: ({ parts }, options) => parts.map((part) => keysPage(part, options)).join("\n"),
   json: ({ parts, errors }) =>
-    `${escapeForTerminal(JSON.stringify({ schema: "muta.keys/1", parts: parts.map(partDocument), errors }, null, 2))}\n`,
+    jsonText({ schema: "muta.keys/1", parts: parts.map(partDocument), errors }),
   csv: (report, options) => table(report, options.delimiter ?? ",", options.bom),
 } satisfies Record<string, Reporter>;
 

@@ -7,27 +7,24 @@ import type {
   PlanAdvice,
   PlanReport,
 } from "../model/plan.js";
-import type { InputFailure, InstrumentChange } from "../model/report.js";
+import type { RunReport, InstrumentChange } from "../model/report.js";
 import { csvText, decimals, guard } from "./csv.js";
 import type { RenderOptions } from "./index.js";
 import { place } from "./json.js";
 import { planPage } from "./text-plan-page.js";
-import { escapeForTerminal } from "./util/clean.js";
+import { jsonText } from "./util/json-text.js";
 import { noticeText } from "./wording/notices.js";
 import { partName } from "./wording/parts.js";
 import { planAdviceText, sightText } from "./wording/plans.js";
 
 /** What a run of `plan` has to say. */
-export interface PlansReport {
-  readonly parts: readonly PlanReport[];
-  readonly errors: readonly InputFailure[];
-}
+export type PlansReport = RunReport<PlanReport>;
 
 /** The formats of `muta plan`. To add one: a function and a row. */
 export const PLAN_REPORTERS = {
   text: ({ parts }, options) => parts.map((part) => planPage(part, options)).join("\n"),
   json: ({ parts, errors }) =>
-    `${escapeForTerminal(JSON.stringify({ schema: "muta.plan/1", parts: parts.map(partDocument), errors }, null, 2))}\n`,
+    jsonText({ schema: "muta.plan/1", parts: parts.map(partDocument), errors }),
   csv: ({ parts }, options) =>
     csvText([HEADER, ...parts.flatMap(rowsOf)], options.delimiter ?? ",", options.bom),
 } satisfies Record<string, (report: PlansReport, options: RenderOptions) => string>;

@@ -1,9 +1,10 @@
-import type { InputFailure, TempoReport, TimedTempo } from "../model/report.js";
+import type { RunReport, TempoReport, TimedTempo } from "../model/report.js";
 import { csvText, decimals, guard } from "./csv.js";
 import type { RenderOptions } from "./index.js";
 import { place, seconds, tempoDocument } from "./json.js";
 import { headingLines } from "./text-heading.js";
-import { clean, escapeForTerminal } from "./util/clean.js";
+import { clean } from "./util/clean.js";
+import { jsonText } from "./util/json-text.js";
 import { columns, widthOf, wrap } from "./util/layout.js";
 import { noticeText } from "./wording/notices.js";
 import { PAUSE_NAMES } from "./wording/pauses.js";
@@ -13,10 +14,7 @@ import { minutesText, secondsRangeText } from "./wording/quantities.js";
 import { beatsText, beatUnit, numbersText, sourceText } from "./wording/tempi.js";
 
 /** What a run of `muta tempo` has to say. */
-export interface TempoReports {
-  readonly parts: readonly TempoReport[];
-  readonly errors: readonly InputFailure[];
-}
+export type TempoReports = RunReport<TempoReport>;
 
 export type TempoReporter = (reports: TempoReports, options: RenderOptions) => string;
 
@@ -24,7 +22,7 @@ export type TempoReporter = (reports: TempoReports, options: RenderOptions) => s
 export const TEMPO_REPORTERS = {
   text: ({ parts }, options) => parts.map((part) => page(part, options)).join("\n"),
   json: ({ parts, errors }) =>
-    `${escapeForTerminal(JSON.stringify({ schema: "muta.tempo/1", parts: parts.map(partDocument), errors }, null, 2))}\n`,
+    jsonText({ schema: "muta.tempo/1", parts: parts.map(partDocument), errors }),
   csv: ({ parts }, options) => table(parts, options),
 } satisfies Record<string, TempoReporter>;
 

@@ -1,5 +1,5 @@
 import { cueReport } from "../../analyses/cue-requests.js";
-import { analysisContext, reportOn } from "../../analyses/index.js";
+import { analysisContext } from "../../analyses/index.js";
 import { CUES_REPORTERS, type CuesFormat } from "../../reporters/cues.js";
 import { loadProfile, overParts, type PartOptions } from "../analyse-files.js";
 import { deliver, type DeliveryOptions } from "../deliver.js";
@@ -20,8 +20,8 @@ export async function runCues(files: readonly string[], options: CuesOptions): P
   const wishes = await loadWishes(options);
   const profile = await loadProfile(options.profile);
   const report = await overParts(files, options, (timeline, source) => {
-    const analysed = analysisContext(timeline, profile, wishes, source.orchestra);
-    return cueReport(analysed.context, reportOn(analysed, timeline, source));
+    const { context } = analysisContext(timeline, profile, wishes, source.orchestra);
+    return cueReport(context, source);
   });
   await deliver(report, files, options, (rendering) => CUES_REPORTERS[format](report, rendering));
   return report.errors.length > 0 ? EXIT.badInput : EXIT.clean;

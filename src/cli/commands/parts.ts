@@ -3,7 +3,8 @@ import { instrumentsFor } from "../../instruments/table.js";
 import type { InputFailure } from "../../model/report.js";
 import type { Transposition } from "../../model/score.js";
 import type { PrintedTransposition, ScoreDocument } from "../../musicxml/document.js";
-import { clean, escapeForTerminal } from "../../reporters/util/clean.js";
+import { clean } from "../../reporters/util/clean.js";
+import { jsonText } from "../../reporters/util/json-text.js";
 import { columns } from "../../reporters/util/layout.js";
 import { sameTransposition, transpositionSemitones } from "../../theory/pitch.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
@@ -48,7 +49,7 @@ export async function runParts(files: readonly string[], options: PartsOptions):
   if (listings.length > 0) {
     const text =
       options.format === "json"
-        ? `${escapeForTerminal(JSON.stringify({ schema: "muta.parts/1", files: listings, errors }, null, 2))}\n`
+        ? jsonText({ schema: "muta.parts/1", files: listings, errors })
         : listings.map(listingText).join("\n");
     await writeStdout(text);
   }
