@@ -8,6 +8,16 @@ export const QUOTE = 0x22;
 export const APOSTROPHE = 0x27;
 export const OPEN_BRACKET = 0x5b;
 
+/**
+ * Where a character stands from a place on; the length where it does not. What is looked for in a document
+ * is a few bytes away as a rule, and a call of `indexOf` costs more than the way there.
+ */
+export function placeOf(bytes: Buffer, character: number, from: number): number {
+  let place = from;
+  while (place < bytes.length && bytes[place] !== character) place++;
+  return place;
+}
+
 /** Whether a name stands at a place. */
 export function matches(bytes: Buffer, start: number, name: Uint8Array): boolean {
   for (let k = 0; k < name.length; k++) if (bytes[start + k] !== name[k]) return false;

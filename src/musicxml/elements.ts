@@ -27,35 +27,61 @@ export function parseContent(
   xml: string,
   where: { part?: string; bar?: string } = {},
 ): readonly XmlElement[] {
-  const root: OpenElement = { name: "", attributes: NO_ATTRIBUTES, children: [], text: "" };
-  const stack = [root];
-  let current = root;
-  const parser = new SaxesParser({ fragment: true, position: false, xmlns: false } as const);
-  parser.on("opentag", (tag) => {
-    const element: OpenElement = {
-      name: tag.name,
-      attributes: tag.attributes,
-      children: [],
-      text: "",
+  idle ??= new ContentReader();
+  const reader = idle;
+  // One that fails in the middle of a piece is not used again.
+  idle = undefined;
+  const content = reader.read(xml, where);
+  idle = reader;
+  return content;
+}
+
+/** Kept from piece to piece: a bar is small, and making a parser takes as long as reading some notes. */
+let idle: ContentReader | undefined;
+
+class ContentReader {
+  private readonly parser = new SaxesParser({
+    fragment: true,
+    position: false,
+    xmlns: false,
+  } as const);
+  private readonly stack: OpenElement[] = [];
+  private current: OpenElement = emptyRoot();
+  private where: { part?: string; bar?: string } = {};
+
+  constructor() {
+    const { parser, stack } = this;
+    parser.on("opentag", ({ name, attributes }) => {
+      const element: OpenElement = { name, attributes, children: [], text: "" };
+      this.current.children.push(element);
+      stack.push(this.current);
+      this.current = element;
+    });
+    parser.on("closetag", () => {
+      this.current = stack.pop() ?? this.current;
+    });
+    const addText = (text: string) => {
+      this.current.text += text;
     };
-    current.children.push(element);
-    stack.push(element);
-    current = element;
-  });
-  parser.on("closetag", () => {
-    stack.pop();
-    current = stack.at(-1) ?? root;
-  });
-  const addText = (text: string) => {
-    current.text += text;
-  };
-  parser.on("text", addText);
-  parser.on("cdata", addText);
-  parser.on("error", (error) => {
-    throw new InputError("not-well-formed", plainMessage(error.message), where);
-  });
-  parser.write(xml).close();
-  return root.children;
+    parser.on("text", addText);
+    parser.on("cdata", addText);
+    parser.on("error", (error) => {
+      throw new InputError("not-well-formed", plainMessage(error.message), this.where);
+    });
+  }
+
+  read(xml: string, where: { part?: string; bar?: string }): readonly XmlElement[] {
+    const root = emptyRoot();
+    this.current = root;
+    this.stack.length = 0;
+    this.where = where;
+    this.parser.write(xml).close();
+    return root.children;
+  }
+}
+
+function emptyRoot(): OpenElement {
+  return { name: "", attributes: NO_ATTRIBUTES, children: [], text: "" };
 }
 
 /** The parser's message without its position, which counts from the start of the piece. */

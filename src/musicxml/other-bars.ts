@@ -29,6 +29,17 @@ export function readOtherBar(
   return readBarContent(barElements(bytes, slice, other.id), barIndex, state, notify);
 }
 
+const known = new WeakMap<PartSlices, Map<number, BarContent>>();
+
+/** A bar with marks for all players: read once for all parts of a document that are asked for. */
+export function readSharedBar(bytes: Buffer, other: PartSlices, barIndex: number): BarContent {
+  let bars = known.get(other);
+  if (!bars) known.set(other, (bars = new Map<number, BarContent>()));
+  let content = bars.get(barIndex);
+  if (!content) bars.set(barIndex, (content = readOtherBar(bytes, other, barIndex)));
+  return content;
+}
+
 function divisionsBefore(part: PartSlices, barIndex: number): Fraction {
   const mark = part.divisions.findLast((each) => each.barIndex < barIndex);
   return (mark && positiveNumber(mark.divisions)) ?? ONE;

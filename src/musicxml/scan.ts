@@ -7,6 +7,7 @@ import {
   LESS,
   matches,
   nameSet,
+  placeOf,
   OPEN_BRACKET,
   QUESTION,
   QUOTE,
@@ -41,6 +42,8 @@ const SHARED = nameSet([
 const MOST_DIVISIONS = 200;
 
 const DOCTYPE = "<!DOCTYPE";
+const PART = Buffer.from("part");
+const MEASURE = Buffer.from("measure");
 const WORDS = Buffer.from("words");
 const DASHES = Buffer.from("dashes");
 const SOUND = Buffer.from("sound");
@@ -86,17 +89,19 @@ class DocumentScanner {
 
   scan(): DocumentIndex {
     const { bytes } = this;
-    let position = bytes.indexOf(LESS);
-    if (position < 0 || !isBlank(bytes, 0, position)) throw this.fault("not-musicxml", "no XML");
-    while (position >= 0) {
+    let position = placeOf(bytes, LESS, 0);
+    if (position >= bytes.length || !isBlank(bytes, 0, position)) {
+      throw this.fault("not-musicxml", "no XML");
+    }
+    while (position < bytes.length) {
       const next = bytes[position + 1];
       let end: number;
       if (next === SLASH) end = this.closeTag(position);
       else if (next === BANG) end = this.skipDeclaration(position);
       else if (next === QUESTION) end = this.skipTo("?>", position);
       else end = this.openTag(position);
-      position = bytes.indexOf(LESS, end);
-      if (this.depth === 0 && !isBlank(bytes, end, position < 0 ? bytes.length : position)) {
+      position = placeOf(bytes, LESS, end);
+      if (this.depth === 0 && !isBlank(bytes, end, position)) {
         throw this.fault("not-well-formed", "text outside the root element");
       }
     }
@@ -126,8 +131,10 @@ class DocumentScanner {
     let position = nameEnd;
     while (code !== GREATER) {
       if (code === QUOTE || code === APOSTROPHE) {
-        position = bytes.indexOf(code, position + 1);
-        if (position < 0) throw this.fault("truncated", "the file ends inside an attribute");
+        position = placeOf(bytes, code, position + 1);
+        if (position >= bytes.length) {
+          throw this.fault("truncated", "the file ends inside an attribute");
+        }
       } else if (code === LESS) {
         throw this.fault(
           "not-well-formed",
@@ -155,8 +162,8 @@ class DocumentScanner {
 
   private closeTag(start: number): number {
     const { bytes } = this;
-    const end = bytes.indexOf(GREATER, start);
-    if (end < 0) throw this.fault("truncated", "the file ends inside a closing tag");
+    const end = placeOf(bytes, GREATER, start);
+    if (end >= bytes.length) throw this.fault("truncated", "the file ends inside a closing tag");
     if (this.depth === 0)
       throw this.fault("not-well-formed", "a closing tag without an opening one");
     const from = this.nameStarts[this.depth - 1] ?? 0;
@@ -213,16 +220,17 @@ class DocumentScanner {
     tagEnd: number,
     contentStart: number,
   ): void {
-    const name = this.text(nameStart, nameEnd);
-    const outer = this.layout === "partwise" ? "part" : "measure";
-    const inner = this.layout === "partwise" ? "measure" : "part";
-    if (name !== (this.depth === 1 ? outer : inner)) return;
-    if (this.depth === 2 && this.nameAt(1) !== outer) return;
+    const [outer, inner] = this.layout === "partwise" ? [PART, MEASURE] : [MEASURE, PART];
+    const name = this.depth === 1 ? outer : inner;
+    if (!this.isNamed(name, nameStart, nameEnd)) return;
+    if (this.depth === 2 && !this.isNamed(outer, this.nameStarts[1] ?? 0, this.nameEnds[1] ?? 0)) {
+      return;
+    }
     if (this.headerEnd < 0) this.headerEnd = start;
     const attributes = tagAttributes(this.text(nameEnd, tagEnd));
-    if (name === "part") this.openPart(attributes.get("id") ?? "");
+    if (name === PART) this.openPart(attributes.get("id") ?? "");
     else this.barLabel = attributes.get("number") ?? "";
-    if (this.depth === 1 && name === "measure") this.timewiseBars++;
+    if (this.depth === 1 && name === MEASURE) this.timewiseBars++;
     if (this.depth === 2) {
       this.barIndex =
         this.layout === "partwise" ? (this.part?.bars.length ?? 0) : this.timewiseBars - 1;
@@ -265,8 +273,7 @@ class DocumentScanner {
   ): void {
     const { bytes, part, barIndex } = this;
     if (!part) return;
-    const is = (name: Buffer) =>
-      name.length === nameEnd - nameStart && matches(bytes, nameStart, name);
+    const is = (name: Buffer) => this.isNamed(name, nameStart, nameEnd);
     switch (bytes[nameStart] ?? 0) {
       case DIVISIONS[0]:
         if (is(DIVISIONS)) this.noteDivisions(part, contentStart);
@@ -349,6 +356,10 @@ class DocumentScanner {
     const at = this.bytes.indexOf(mark, start, "latin1");
     if (at < 0) throw this.fault("truncated", `the file ends before '${mark}'`);
     return at + mark.length;
+  }
+
+  private isNamed(name: Buffer, start: number, end: number): boolean {
+    return name.length === end - start && matches(this.bytes, start, name);
   }
 
   private text(start: number, end: number): string {

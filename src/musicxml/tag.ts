@@ -27,23 +27,30 @@ export function tagAttributes(text: string): ReadonlyMap<string, string> {
 }
 
 function lastWord(text: string): string {
-  const trimmed = text.trimEnd();
-  let start = trimmed.length;
-  while (start > 0 && !/\s/.test(trimmed.charAt(start - 1))) start--;
-  return trimmed.slice(start);
+  let end = text.length;
+  while (end > 0 && isWhiteSpace(text.charCodeAt(end - 1))) end--;
+  let start = end;
+  while (start > 0 && !isWhiteSpace(text.charCodeAt(start - 1))) start--;
+  return text.slice(start, end);
 }
 
 function nextQuote(text: string, from: number): number {
   for (let k = from; k < text.length; k++) {
     const character = text.charAt(k);
     if (character === '"' || character === "'") return k;
-    if (character.trim() !== "") return -1;
+    if (!isWhiteSpace(text.charCodeAt(k))) return -1;
   }
   return -1;
 }
 
+/** Blank, tab and the ends of lines (XML 1.0, production 3); what else is below them is in no document. */
+function isWhiteSpace(code: number): boolean {
+  return code <= 0x20;
+}
+
 /** Replaces the five entities of XML 1.0 and character references; others are left as they stand. */
 function decodeReferences(text: string): string {
+  if (!text.includes("&")) return text;
   return text.replace(/&(#x[0-9a-fA-F]{1,6}|#\d{1,7}|\w{1,8});/g, (whole, name: string) => {
     if (!name.startsWith("#")) return PREDEFINED.get(name) ?? whole;
     const code = name.startsWith("#x") ? parseInt(name.slice(2), 16) : Number(name.slice(1));

@@ -7,7 +7,7 @@ import { COMMON_TIME } from "./meter.js";
 import { NoticeCollector } from "./notices.js";
 import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
 import { fillMeasureRepeat, type MeasureRepeatState } from "./measure-repeat.js";
-import { barElements, readOtherBar } from "./other-bars.js";
+import { barElements, readOtherBar, readSharedBar } from "./other-bars.js";
 import { PageSigns } from "./page-signs.js";
 import { readScoreKeys } from "./score-keys.js";
 
@@ -97,7 +97,7 @@ function readSharedMarks(
     const slice = other.bars[barIndex];
     if (!slice || barIndex >= own.bars.length) continue;
     const notify = notices.at(slice.label, other.id);
-    const content = readOtherBar(bytes, other, barIndex);
+    const content = readSharedBar(bytes, other, barIndex);
     signs.addShared(
       content,
       barIndex,
