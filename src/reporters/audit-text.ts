@@ -20,11 +20,12 @@ import { hazardText } from "./wording/hazards.js";
 import { shortName } from "./wording/instruments.js";
 import { counted } from "./wording/quantities.js";
 import {
-  movementText,
+  onlyFor,
   programmeText,
   tightestText,
   timeText,
   titleText,
+  warmPlaceText,
   wayText,
 } from "./wording/season.js";
 
@@ -239,10 +240,10 @@ function sumOf(parts: readonly PartSummary[], verdict: Verdict): number {
 
 function kitLines(kit: KitList, { width }: Page): readonly string[] {
   const where = programmeText(kit);
-  const works = new Set(kit.instruments.flatMap((each) => each.works)).size;
-  const carried = kit.instruments.map(({ instrument, works: needed }) => {
-    const only = needed.length < works ? ` (${needed.map(clean).join(", ")} only)` : "";
-    return `${shortName(instrument)}${only}`;
+  const limits = new Map(onlyFor(kit).map(({ instrument, works }) => [instrument, works]));
+  const carried = kit.instruments.map(({ instrument }) => {
+    const works = limits.get(instrument);
+    return `${shortName(instrument)}${works === undefined ? "" : ` (${works} only)`}`;
   });
   const what = carried.length === 0 ? "nothing to play" : carried.join(", ");
   const stands = kit.stands === 0 ? "no stand" : counted(kit.stands, "stand");
@@ -252,14 +253,13 @@ function kitLines(kit: KitList, { width }: Page): readonly string[] {
       width,
       INDENT,
     ),
-    ...kit.keepWarm.flatMap(({ instruments, during, for: next }) =>
-      wrap(
-        `${INDENT}keep ${instruments.map(shortName).join(", ")} warm during ${titleText(during)}, for ${next.work === during.work ? movementText(next) : titleText(next)}`,
-        width,
-        `${INDENT}  `,
-      ),
-    ),
+    ...kit.keepWarm.flatMap((each) => wrap(warmLine(each), width, `${INDENT}  `)),
   ];
+}
+
+/** "keep B♭ warm during ..." */
+function warmLine(each: KitList["keepWarm"][number]): string {
+  return `${INDENT}keep ${each.instruments.map(shortName).join(", ")} warm ${warmPlaceText(each)}`;
 }
 
 function assumedLines({ rows }: SeasonReport, { width }: Page): readonly string[] {

@@ -3,14 +3,45 @@ import type { KitList, PartSummary, SeasonReport } from "../model/season.js";
 import type { AuditRendering } from "./audit.js";
 import { chosenRows } from "./audit-rows.js";
 import { AUDIT_COLUMNS, auditCell, type AuditColumn } from "./audit-table.js";
-import { xlsxBytes, type Column, type Sheet } from "./xlsx.js";
+import { shortName } from "./wording/instruments.js";
+import { onlyFor, warmPlaceText } from "./wording/season.js";
+import { xlsxBytes, type CellContent, type Column, type Sheet } from "./xlsx.js";
 
-/** Columns that hold a number wherever they hold anything. */
-const NUMBERS: ReadonlySet<AuditColumn> = new Set<AuditColumn>([
-  ...(["leave_pass", "leave_beat", "enter_pass", "enter_beat", "rest_quarters"] as const),
-  ...(["rest_seconds_short", "rest_seconds_likely", "rest_seconds_long"] as const),
-  ...(["pause_seconds", "needed_seconds", "lookup_seconds", "lookup_bars"] as const),
+/** What a player looks for, in the order of reading, with its widths in characters: this is what is printed. */
+const READ_FIRST: readonly (readonly [AuditColumn, number])[] = [
+  ["programme", 20],
+  ["date", 12],
+  ["work", 22],
+  ["movement", 17],
+  ["player", 12],
+  ["from", 16],
+  ["to", 16],
+  ["leave_bar", 12],
+  ["to_work", 22],
+  ["to_movement", 17],
+  ["enter_bar", 12],
+  ["verdict", 12],
+  ["lookup_seconds", 17],
+  ["print", 32],
+  ["advice", 34],
+  ["error", 18],
+];
+
+/** Columns behind those whose texts are long; they make no row higher. */
+const LONG: ReadonlySet<AuditColumn> = new Set<AuditColumn>([
+  ...(["hazards", "evidence", "file", "to_file"] as const),
 ]);
+const LONG_WIDTH = 48;
+
+/** Columns that hold a number wherever they hold anything, with the decimals that are shown. */
+const DECIMALS: Partial<Readonly<Record<AuditColumn, number | null>>> = {
+  ...{ leave_pass: null, leave_beat: null, enter_pass: null, enter_beat: null },
+  ...{ rest_quarters: null, rest_seconds_short: 1, rest_seconds_likely: 1, rest_seconds_long: 1 },
+  ...{ pause_seconds: 1, needed_seconds: 1, lookup_seconds: 1, lookup_bars: 1 },
+};
+
+/** Labels of bars: nearly always numbers, and then to be sorted as such. */
+const BARS: ReadonlySet<AuditColumn> = new Set<AuditColumn>(["leave_bar", "enter_bar"]);
 
 /** The season as a workbook: a sheet each for the changes, for every part, and for what is carried. */
 export function auditWorkbook(
@@ -18,37 +49,55 @@ export function auditWorkbook(
   { only, order = "season" }: AuditRendering,
 ): Promise<Buffer> {
   const rows = chosenRows(report.rows, only, order);
+  const first = READ_FIRST.map(([name]) => name);
+  const names = [...first, ...AUDIT_COLUMNS.filter((name) => !first.includes(name))];
   const changes: Sheet = {
     name: "changes",
-    columns: AUDIT_COLUMNS.map((name): Column => ({ name, kind: kindOf(name) })),
-    rows: rows.map((row) =>
-      AUDIT_COLUMNS.map((name) => {
-        const cell = auditCell(row, name);
-        return cell === "" ? null : cell;
-      }),
-    ),
+    printedColumns: first.length,
+    columns: names.map(columnOf),
+    rows: rows.map((row) => names.map((name) => contentOf(name, auditCell(row, name)))),
   };
   return xlsxBytes([changes, partsSheet(report.parts), kitSheet(report.kits)]);
 }
 
+function columnOf(name: AuditColumn): Column {
+  const width = READ_FIRST.find(([each]) => each === name)?.[1];
+  const decimals = DECIMALS[name];
+  return {
+    ...{ name, kind: kindOf(name), oneLine: width === undefined },
+    ...(width !== undefined && { width }),
+    ...(LONG.has(name) && { width: LONG_WIDTH }),
+    ...(typeof decimals === "number" && { decimals }),
+  };
+}
+
 function kindOf(name: AuditColumn): Column["kind"] {
-  if (name === "verdict") return "verdict";
-  return NUMBERS.has(name) ? "number" : "text";
+  if (name === "verdict" || name === "date") return name;
+  return name in DECIMALS || BARS.has(name) ? "number" : "text";
+}
+
+function contentOf(name: AuditColumn, cell: string | number): CellContent {
+  if (cell === "") return null;
+  // "012" and "12a" are no numbers, nor is one so long that it would come back as another.
+  return BARS.has(name) && /^(?:0|[1-9]\d{0,14})$/.test(String(cell)) ? Number(cell) : cell;
 }
 
 function partsSheet(parts: readonly PartSummary[]): Sheet {
   return {
     name: "parts",
+    // The file is for whoever looks it up, not for paper.
+    printedColumns: 15,
     columns: [
-      ...["programme", "date", "work", "movement", "player", "part", "instruments"].map(text),
-      ...["changes", ...VERDICTS].map(number),
+      ...[text("programme", 18), DATE, text("work", 22), text("movement", 18)],
+      ...[text("player", 14), text("part", 18), text("instruments", 14)],
+      ...["changes", ...VERDICTS].map((name) => number(name, 0)),
       { name: "tightest", kind: "verdict" },
-      ...["lookup_seconds", "minutes"].map(number),
-      text("file"),
+      ...["lookup_seconds", "minutes"].map((name) => number(name, 1)),
+      { ...text("file", LONG_WIDTH), oneLine: true },
     ],
     rows: parts.map((part) => [
       ...[part.programme, part.date, part.work, part.movement, part.player, part.part],
-      part.instruments.join(", "),
+      part.instruments.map(shortName).join(", "),
       VERDICTS.reduce((sum, verdict) => sum + part.counts[verdict], 0),
       ...VERDICTS.map((verdict) => part.counts[verdict]),
       part.tightest?.change.verdict ?? null,
@@ -63,24 +112,32 @@ function kitSheet(kits: readonly KitList[]): Sheet {
   return {
     name: "kit",
     columns: [
-      ...["programme", "date", "player", "instruments", "only for"].map(text),
-      number("stands"),
-      text("keep warm"),
+      ...[text("programme", 20), DATE, text("player", 16), text("instruments", 18)],
+      ...[text("only for", 34), number("stands", 0), text("keep warm", 64)],
     ],
-    rows: kits.map(({ programme, date, player, instruments, stands, keepWarm }) => [
-      ...[programme, date, player],
-      instruments.map(({ instrument }) => instrument).join(", "),
-      instruments.map(({ instrument, works }) => `${instrument}: ${works.join(", ")}`).join("; "),
-      stands,
-      keepWarm
-        .map(
-          ({ instruments: warm, during, for: next }) =>
-            `${warm.join(", ")} during ${during.work} ${during.movement} for ${next.work} ${next.movement}`,
-        )
-        .join("; "),
+    rows: kits.map((kit) => [
+      ...[kit.programme, kit.date, kit.player],
+      kit.instruments.map(({ instrument }) => shortName(instrument)).join(", "),
+      onlyFor(kit)
+        .map(({ instrument, works }) => `${shortName(instrument)}: ${works}`)
+        .join("\n"),
+      kit.stands,
+      kit.keepWarm.map(warmLine).join("\n"),
     ]),
   };
 }
 
-const text = (name: string): Column => ({ name, kind: "text" });
-const number = (name: string): Column => ({ name, kind: "number", decimals: 1 });
+/** "B♭ during ..." */
+function warmLine(each: KitList["keepWarm"][number]): string {
+  return `${each.instruments.map(shortName).join(", ")} ${warmPlaceText(each)}`;
+}
+
+const DATE: Column = { name: "date", kind: "date" };
+
+function text(name: string, width: number): Column {
+  return { name, kind: "text", width };
+}
+
+function number(name: string, decimals: number): Column {
+  return { name, kind: "number", decimals };
+}

@@ -60,15 +60,39 @@ export function csvText(
     record_delimiter: "windows",
     // RFC 4180 quotes a lone line feed or carriage return as well as the pair.
     quoted_match: /[\r\n]/,
+    cast: { string: (value) => ({ value, quoted: looksLikeValue(value) }) },
   });
 }
 
 /**
+ * Whether a spreadsheet would make another text of it ("007", "1e5", "1/2", "TRUE"). In quotes it stays what
+ * it is for one that is told to take what is quoted for text; other readers see no difference. Whole numbers
+ * (of bars, of movements) and days come back as they were, and are worth more as numbers and days.
+ */
+function looksLikeValue(text: string): boolean {
+  if (/^(?:0|[1-9]\d{0,8}|\d{4}-\d{2}-\d{2})$/.test(text)) return false;
+  return /^\s*(?:[\p{Nd}.,(%\p{Sc}]|(?:true|false)\s*$)/iu.test(text);
+}
+
+/** What a spreadsheet may take for the beginning of a formula; the full-width ones too. */
+const FORMULA_SIGN = "[=+\\-@＝＋－＠]";
+
+/** White space before the sign, because some readers trim; apostrophes, so that one can be taken off again. */
+const NEEDS_GUARD = new RegExp(
+  `^'*(?:${FORMULA_SIGN}|\\p{Cc})|^'+\\s|^[\\s\\p{Cc}]+${FORMULA_SIGN}`,
+  "u",
+);
+
+/**
  * Keeps a text from a file from being taken for a formula by a spreadsheet: an apostrophe before a
- * leading = + - @ (full-width ones too) or control character.
+ * leading = + - @ (full-width ones too) or control character. Control characters but tab and ends of lines
+ * are spaces in what comes out.
+ *
+ * The way back: where a cell begins with one or more apostrophes and then white space or one of these
+ * signs, the first apostrophe is not part of the text.
  */
 export function guard(text: string): string {
-  const guarded = /^[=+\-@＝＋－＠\p{Cc}]/u.test(text) ? `'${text}` : text;
+  const guarded = NEEDS_GUARD.test(text) ? `'${text}` : text;
   // Tabs and line ends are text; what else controls a terminal is not.
   return guarded.replace(/[^\P{Cc}\t\n\r]/gu, " ");
 }

@@ -1,19 +1,10 @@
 import writeSheets, { type CellObject, type SheetData } from "write-excel-file/node";
-import {
-  getCellAddress,
-  getClosingTagMarkup,
-  getOpeningTagMarkup,
-  getOrderOfSiblings,
-  getSelfClosingTagMarkup,
-  insertElementMarkupAccordingToOrderOfSiblings,
-  sanitizeTextContent,
-} from "write-excel-file/utility";
 import type { Verdict } from "../model/finding.js";
+import { widthOf as columnsOf, wrap } from "./util/layout.js";
 import { serialDay } from "./util/serial-day.js";
 import { cellText, sheetName } from "./util/sheet-text.js";
 import { withoutTimes } from "./util/zip-times.js";
-
-type Feature = NonNullable<NonNullable<Parameters<typeof writeSheets>[1]>["features"]>[number];
+import { sheetSettings } from "./xlsx-settings.js";
 
 /** A column of a sheet. */
 export interface Column {
@@ -22,6 +13,8 @@ export interface Column {
   readonly kind: "text" | "number" | "date" | "verdict";
   /** In characters. Default: by the kind and the name. */
   readonly width?: number;
+  /** Texts stay on one line, however long: for what is looked up, not read. */
+  readonly oneLine?: boolean;
   /** Decimals that a number is shown with; its cell holds all of them. Default: as many as there are. */
   readonly decimals?: number;
 }
@@ -32,6 +25,8 @@ export type CellContent = string | number | null;
 /** A table with a header row. */
 export interface Sheet {
   readonly name: string;
+  /** How many columns go on paper, from the left; all without it. */
+  readonly printedColumns?: number;
   readonly columns: readonly Column[];
   readonly rows: readonly (readonly CellContent[])[];
 }
@@ -51,12 +46,23 @@ export const VERDICT_FILLS: Readonly<Record<Verdict, { fill: string; ink: string
 const MOST_ROWS = 1_048_576;
 
 const WIDTHS = { text: 24, number: 12, date: 12, verdict: 12 } as const;
-const LEAST_WIDTH_PAST_NAME = 4;
+const LEAST_WIDTH_PAST_NAME = 3;
+
+/** Of a line of text, and of the air under the last; and the most that a row is given. In points. */
+const LINE_HEIGHT = 14;
+const AIR = 4;
+const MOST_LINES = 28;
+
+/** What the edges of a cell take of its width, in characters. */
+const CELL_MARGIN = 1;
+
+/** The font of all cells; a program that does not have it takes one of the same widths. */
+const FONT = { fontFamily: "Calibri", fontSize: 11 } as const;
 
 /**
  * A workbook (Office Open XML): one sheet for each table, its header row frozen and with filters. Texts
- * are texts, whatever they look like: never formulas, links or numbers. The same sheets make the same
- * bytes. A table that is too long for a sheet goes on in another one with the same header.
+ * are texts, whatever they look like: never formulas, links or numbers. On paper a sheet is as wide as a
+ * page, with its header on each. The same sheets make the same bytes. A table that is too long for a sheet goes on in another one with the same header.
  * @throws RangeError for no sheet, a sheet without columns, or a row with more cells than columns
  */
 export async function xlsxBytes(sheets: readonly Sheet[]): Promise<Buffer> {
@@ -74,7 +80,7 @@ export async function xlsxBytes(sheets: readonly Sheet[]): Promise<Buffer> {
       columns: columns.map((column) => ({ width: widthOf(column) })),
       stickyRowsCount: 1,
     })),
-    { features: [filters(pages)] },
+    { ...FONT, features: [sheetSettings(pages)] },
   );
   return withoutTimes(await toBuffer());
 }
@@ -103,26 +109,54 @@ function headerCell({ name }: Column): CellObject {
 
 function rowCells(columns: readonly Column[], row: readonly CellContent[]): SheetData[number] {
   if (row.length > columns.length) throw new RangeError("a row has more cells than columns");
-  return columns.map((column, k) => contentCell(column, row[k] ?? null));
+  const cells = columns.map((column, k) => {
+    const cell = contentCell(column, row[k] ?? null);
+    // A text that is longer than its column would run into the next one, or be cut off by it.
+    return { ...cell, ...RULE, wrap: cell.type === String && column.oneLine !== true };
+  });
+  const lines = Math.max(...columns.map((column, k) => linesIn(column, row[k] ?? null)));
+  const height = Math.min(lines, MOST_LINES) * LINE_HEIGHT + AIR;
+  return cells.map((cell) => ({ ...cell, height }));
 }
 
-function contentCell({ kind, decimals }: Column, content: CellContent): CellObject | null {
-  if (content === null || content === "") return null;
+/** Lines that a text takes in its column. The format leaves the height of a row to the program, and some give it one line. */
+function linesIn(column: Column, content: CellContent): number {
+  if (typeof content !== "string" || column.oneLine === true) return 1;
+  const width = widthOf(column);
+  // No character is wider than two digits; what is past the highest row is not counted.
+  if (2 * content.length <= width && !content.includes("\n")) return 1;
+  const lines = cellText(content)
+    .slice(0, MOST_LINES * width)
+    .split("\n")
+    .flatMap((line) => wrap(line, width - CELL_MARGIN, ""));
+  // A word that is longer than the column is broken.
+  return lines.reduce((sum, line) => sum + Math.max(1, Math.ceil(columnsOf(line) / width)), 0);
+}
+
+function contentCell({ kind, decimals }: Column, content: CellContent): CellObject {
+  if (content === null || content === "") return {};
   switch (kind) {
     case "number":
       // What is no number is shown as it is, not left out.
       if (typeof content === "string" || !Number.isFinite(content))
-        return textCell(String(content));
+        return { ...textCell(String(content)), ...AT_RIGHT };
       return {
         value: content,
         type: Number,
         ...(decimals !== undefined && { format: numberFormat(decimals) }),
+        ...AT_RIGHT,
         alignVertical: "top",
       };
     case "date": {
       const day = serialDay(String(content));
       if (day === undefined) return textCell(String(content));
-      return { value: day, type: Number, format: "yyyy-mm-dd", alignVertical: "top" };
+      return {
+        value: day,
+        type: Number,
+        format: "yyyy-mm-dd",
+        align: "left",
+        alignVertical: "top",
+      };
     }
     case "verdict": {
       const cell = textCell(String(content));
@@ -134,15 +168,19 @@ function contentCell({ kind, decimals }: Column, content: CellContent): CellObje
   }
 }
 
+/** A line under every row that leads the eye, on paper too. */
+const RULE = { bottomBorderStyle: "thin", bottomBorderColor: "#BFBFBF" } as const;
+
+/** A step away from the text in the next column. */
+const AT_RIGHT = { align: "right", indent: 1 } as const;
+
 /** Declared as text, or typing in the cell again would make a formula of "=1+1". */
 function textCell(content: string): CellObject {
-  const value = asOwnKey(cellText(content));
   return {
-    value,
+    value: asOwnKey(cellText(content)),
     type: String,
     format: "@",
     alignVertical: "top",
-    ...(value.includes("\n") && { wrap: true }),
   };
 }
 
@@ -161,52 +199,4 @@ function numberFormat(decimals: number): string {
 /** Room for the name and the sign of the filter beside it. */
 function widthOf({ name, kind, width }: Column): number {
   return width ?? Math.max(WIDTHS[kind], name.length + LEAST_WIDTH_PAST_NAME);
-}
-
-/**
- * Filters on the header row; and the pane below a frozen row by its right name. The range of a filter is
- * a hidden name of the workbook as well: without it some programs show no filters.
- */
-function filters(pages: readonly Sheet[]): Feature {
-  const sheetOrder = getOrderOfSiblings("xl/worksheets/sheet{id}.xml", "worksheet") ?? [];
-  const bookOrder = getOrderOfSiblings("xl/workbook.xml", "workbook") ?? [];
-  return {
-    files: {
-      transform: {
-        "xl/worksheets/sheet{id}.xml": {
-          transform: (xml, _, { sheetIndex }) => {
-            const page = pages[sheetIndex];
-            if (!page) throw new RangeError(`no sheet ${sheetIndex}`);
-            const ref = `A1:${getCellAddress(page.rows.length, page.columns.length - 1)}`;
-            return insertElementMarkupAccordingToOrderOfSiblings(
-              xml.replace('xSplit="0" ', "").replace('"bottomRight"', '"bottomLeft"'),
-              getSelfClosingTagMarkup("autoFilter", { ref }),
-              sheetOrder,
-              "worksheet",
-            );
-          },
-        },
-        "xl/workbook.xml": {
-          transform: (xml) =>
-            insertElementMarkupAccordingToOrderOfSiblings(
-              xml,
-              `<definedNames>${pages.map(filterName).join("")}</definedNames>`,
-              bookOrder,
-              "workbook",
-            ),
-        },
-      },
-    },
-  };
-}
-
-function filterName({ name, columns, rows }: Sheet, index: number): string {
-  const end = getCellAddress(rows.length, columns.length - 1).replace(/\d+/, "$$$&");
-  const attributes = { name: "_xlnm._FilterDatabase", localSheetId: index, hidden: 1 };
-  const range = `'${name.replaceAll("'", "''")}'!$A$1:$${end}`;
-  return (
-    getOpeningTagMarkup("definedName", attributes) +
-    sanitizeTextContent(range) +
-    getClosingTagMarkup("definedName")
-  );
 }

@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { analysePart } from "../../src/analyses/index.js";
 import { USUAL_PROFILE } from "../../src/instruments/usual-profile.js";
 import type { CheckReport, PartReport } from "../../src/model/report.js";
+import { csvText, guard } from "../../src/reporters/csv.js";
 import { PLAIN, REPORTERS } from "../../src/reporters/index.js";
 import { changeBars } from "../support/run-muta.js";
 import { B_FLAT, scoreXml, timelineOf } from "../support/score-xml.js";
@@ -168,6 +169,36 @@ describe.each<["csv" | "tsv", string | undefined]>([
     });
     for (const [name, value] of Object.entries(row ?? {})) {
       if (name !== "lookup_seconds") expect(value).not.toMatch(/^[=+\-@]/);
+    }
+  });
+});
+
+describe("what a spreadsheet would take for a value", () => {
+  it.each(["00123", "1e5", "1.50", "1/2", "12:30", "TRUE", "false", "5 %", " 7", ".5", "١٢"])(
+    "%j is in quotes, which is text where the program is told so",
+    (text) => {
+      expect(csvText([[text, 7]], "|", false)).toBe(`"${text}"|7\r\n`);
+    },
+  );
+
+  it.each(["12", "0", "2027-04-10", "true love", "bar 7", "x1e5", "falsetto"])(
+    "%j comes back as it was, and is not",
+    (text) => {
+      expect(csvText([[text]], ",", false)).toBe(`${text}\r\n`);
+    },
+  );
+
+  it("has an apostrophe that can be told from one of its own", () => {
+    for (const [text, cell] of [
+      ["=1", "'=1"],
+      ["'=1", "''=1"],
+      ["''=1", "'''=1"],
+      ["  =1", "'  =1"],
+      ["' x", "'' x"],
+      ["'tis", "'tis"],
+      ["a=1", "a=1"],
+    ] as const) {
+      expect(guard(text)).toBe(cell);
     }
   });
 });

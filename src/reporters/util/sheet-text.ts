@@ -2,22 +2,26 @@
 const LONGEST_CELL = 32_767;
 const LONGEST_SHEET_NAME = 31;
 
-/** Control characters but tab and line feed, and marks that turn the direction of what follows. */
-const UNSAFE = /[^\P{Cc}\t\n]|[\u202a-\u202e\u2066-\u2069]/gu;
+/** Control characters but tab and line feed, and the two marks that turn the letters that follow them round. */
+const UNSAFE = /[^\P{Cc}\t\n]|[\u202d\u202e]/gu;
 
 /**
- * Text out of a file for a cell: line ends stay, as line feeds; other control characters become spaces.
- * What the writer of the format would drop without a word (halves of surrogate pairs, U+FFFD) becomes "?".
- * "_x0041_" stands for "A" in the format (ECMA-376 part 1, 22.9.2.19), so a text that reads like that has
- * its first character written so.
+ * Text out of a file for a cell. What can be read comes back to the letter, marks of right-to-left text among
+ * it; ends of lines come back as line feeds, other control characters as spaces, what no file can hold (halves
+ * of surrogate pairs, code points that are no characters) as "?", and so does U+FFFD, which the writer of the
+ * format would drop without a word. What is past the limit comes back as "…".
+ *
+ * "_x0041_" stands for "A" in the format (ECMA-376 part 1, 22.9.2.19), so a text that reads like that has its
+ * first character written so.
  */
 export function cellText(text: string): string {
   const plain = text
     .replace(/\r\n?|[\u2028\u2029\u0085]/g, "\n")
     .replace(UNSAFE, " ")
-    .replace(/\p{Surrogate}|[\ufffd-\uffff\ufdd0-\ufdef]/gu, "?")
-    .replace(/_(?=x[0-9a-f]{4}_)/gi, "_x005F_");
-  return plain.length > LONGEST_CELL ? `${wholeStart(plain, LONGEST_CELL - 1)}…` : plain;
+    .replace(/[\p{Surrogate}\p{Noncharacter_Code_Point}\ufffd]/gu, "?");
+  const held = plain.length > LONGEST_CELL ? `${wholeStart(plain, LONGEST_CELL - 1)}…` : plain;
+  // After the cut, which could part an escape.
+  return held.replace(/_(?=x[0-9a-f]{4}_)/gi, "_x005F_");
 }
 
 /**

@@ -1,4 +1,11 @@
-import type { AuditedChange, ChangeRow, PartSummary, SeasonPlace } from "../../model/season.js";
+import type { InstrumentId } from "../../model/instrument.js";
+import type {
+  AuditedChange,
+  ChangeRow,
+  KitList,
+  PartSummary,
+  SeasonPlace,
+} from "../../model/season.js";
 import { clean } from "../util/clean.js";
 import { pauseSuffix } from "./pauses.js";
 import { leavingText, placeText } from "./places.js";
@@ -75,4 +82,21 @@ export function tightestText(parts: readonly Pick<PartSummary, "tightest">[]): s
   if (left.length === 0) return "";
   const least = Math.min(...left);
   return least > 0 ? secondsText(least) : `${secondsText(-least)} too short`;
+}
+
+/** The instruments of a programme that are not needed in all its works, with the works they are for: "Suite, Elegy". */
+export function onlyFor({ instruments }: Pick<KitList, "instruments">): readonly {
+  readonly instrument: InstrumentId;
+  readonly works: string;
+}[] {
+  const all = new Set(instruments.flatMap(({ works }) => works)).size;
+  return instruments.flatMap(({ instrument, works }) =>
+    works.length < all ? [{ instrument, works: works.map(clean).join(", ") }] : [],
+  );
+}
+
+/** "during Three Tide Pools, I. Ebb, for II. Slack Water": when an instrument is to be kept warm, and what for. */
+export function warmPlaceText({ during, for: next }: KitList["keepWarm"][number]): string {
+  const goal = next.work === during.work ? movementText(next) : titleText(next);
+  return `during ${titleText(during)}, for ${goal}`;
 }
