@@ -29,11 +29,13 @@ export function visitsOf(season: Season, audits: readonly FileAudit[]): readonly
     for (const { title, movements } of programme.works) {
       const own = audits.slice(visits.length, visits.length + movements.length);
       const work = title || (own.find((audit) => audit.title)?.title ?? "") || fileStem(own[0]);
+      const areMovements = nameMovements(own);
       movements.forEach((movement, k) => {
         const audit = own[k];
         if (!audit) throw new Error(`no audit of ${movement.path}`);
         const number = movements.length > 1 ? String(k + 1) : "";
-        const called = movement.title || audit.movement || number;
+        const printed = audit.movement || (areMovements ? audit.title : "");
+        const called = movement.title || printed || number;
         visits.push({
           place: placeOf(programme, work, called, movement.file),
           ...{ programmeIndex, workIndex, audit },
@@ -46,6 +48,17 @@ export function visitsOf(season: Season, audits: readonly FileAudit[]): readonly
     }
   });
   return visits;
+}
+
+/**
+ * A file that prints one title only has it as that of the piece. Where the files of a work differ in it, it is that of
+ * the movement.
+ */
+function nameMovements(audits: readonly FileAudit[]): boolean {
+  const titles = audits.flatMap(({ title, movement }) =>
+    title !== "" && movement === "" ? [title] : [],
+  );
+  return new Set(titles).size > 1;
 }
 
 function placeOf(
