@@ -28,7 +28,7 @@ export function cacheKey({ job, inputs, options }: KeyParts): string {
 }
 
 /** JSON with the fields of every object in the order of their names. */
-function sortedJson(value: unknown): string {
+export function sortedJson(value: unknown): string {
   const text = JSON.stringify(value, (_, each: unknown) =>
     typeof each === "object" && each !== null && !Array.isArray(each)
       ? Object.fromEntries(Object.entries(each).sort(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0)))

@@ -3,7 +3,7 @@ import { VERDICTS } from "../model/finding.js";
 import { PLAN_PREFERENCES } from "../model/plan.js";
 import { ROW_KINDS, ROW_ORDERS, type RowKind } from "../reporters/audit-rows.js";
 import { hallCelsius } from "./celsius.js";
-import type { AuditOptions } from "./commands/audit.js";
+import type { AuditOptions } from "./commands/audit-options.js";
 import type { CheckOptions } from "./commands/check.js";
 import type { CountOptions } from "./commands/count.js";
 import type { CuesOptions } from "./commands/cues.js";
@@ -180,7 +180,7 @@ function createProgram(finish: (code: ExitCode) => void): Command {
   program
     .command("audit")
     .description("report every change of a whole season in one table, those between movements too")
-    .argument("<paths...>", "a folder, MusicXML files, or a season file (.yaml, .csv)")
+    .argument("[paths...]", "a folder, MusicXML files, or a season file (.yaml, .csv)")
     .option(
       "-p, --part <part>",
       "part id, name or pattern with * (repeatable); default: every clarinet",
@@ -217,7 +217,20 @@ function createProgram(finish: (code: ExitCode) => void): Command {
       wholeNumber(1, 256, "Give how many, such as 2."),
     )
     .option("--no-cache", "neither take nor keep results of earlier runs")
-    .option("--list", "print the names of the files and do nothing else", false)
+    .option(
+      "--list",
+      "print the names of the files and do nothing else; with --format ndjson the work on each, for --jobs",
+      false,
+    )
+    .option(
+      "--jobs <file>",
+      "instead of a season: do the work that --list printed, a result a line; - for standard input",
+      once,
+    )
+    .option(
+      "--results <files...>",
+      "make the report from what --jobs printed, not from the scores; - for standard input",
+    )
     .option("--profile <file>", "hand times of everybody without their own (see: muta profile)")
     .option("--delimiter <character>", "field separator for csv and tsv", oneCharacter)
     .option("--bom", "begin csv and tsv with a byte order mark", false)

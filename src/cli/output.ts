@@ -1,5 +1,5 @@
 import { randomUUID } from "node:crypto";
-import { link, open, realpath, rename, rm } from "node:fs/promises";
+import { link, open, realpath, rename, rm, writeFile } from "node:fs/promises";
 import { dirname, join } from "node:path";
 import { isErrno } from "./errno.js";
 import { UsageError } from "./usage-error.js";
@@ -40,12 +40,41 @@ export async function writeResult(text: string | Uint8Array, target: OutputTarge
   }
 }
 
-async function writeWhole(text: string | Uint8Array, path: string, force: boolean): Promise<void> {
+/**
+ * Writes lines as they come, to a file whole or not at all, as `writeResult` does.
+ * @returns whether all were taken; not where the reader of standard output went away (`| head`), and then no
+ *   more lines are asked for
+ * @throws UsageError as `writeResult` does, and what making the lines throws
+ */
+export async function writeLines(
+  lines: Iterable<string> | AsyncIterable<string>,
+  { path, force, inputs }: OutputTarget,
+): Promise<boolean> {
+  if (path === undefined || path === "-") {
+    for await (const line of lines) {
+      if (!(await writeStdout(line))) return false;
+    }
+    return true;
+  }
+  await refuseInput(path, inputs);
+  try {
+    await writeWhole(lines, path, force);
+  } catch (error) {
+    throw error instanceof UsageError ? error : writeFault(error, path);
+  }
+  return true;
+}
+
+async function writeWhole(
+  text: string | Uint8Array | Iterable<string> | AsyncIterable<string>,
+  path: string,
+  force: boolean,
+): Promise<void> {
   const draft = join(dirname(path), `.muta-${randomUUID()}`);
   const file = await open(draft, "wx");
   try {
     try {
-      await file.writeFile(text, "utf8");
+      await writeFile(file, text, "utf8");
       await file.sync();
     } finally {
       await file.close();
@@ -57,7 +86,8 @@ async function writeWhole(text: string | Uint8Array, path: string, force: boolea
   }
 }
 
-async function refuseInput(path: string, inputs: readonly string[]): Promise<void> {
+/** @throws UsageError where a path is that of one of the inputs */
+export async function refuseInput(path: string, inputs: readonly string[]): Promise<void> {
   const real = await realPathOrSame(path);
   for (const input of inputs) {
     if (input !== "-" && (await realPathOrSame(input)) === real) {
@@ -98,12 +128,14 @@ function writeFault(error: unknown, path: string): Error {
 
 /**
  * Resolves when the text has been taken; a reader that went away (`| head`) is no fault.
+ * @returns whether it was taken
  * @throws UsageError when standard output cannot be written, on a full disk say
  */
-export function writeStdout(text: string | Uint8Array): Promise<void> {
+export function writeStdout(text: string | Uint8Array): Promise<boolean> {
   return new Promise((resolve, reject) => {
     process.stdout.write(text, (error) => {
-      if (!error || (isErrno(error) && error.code === "EPIPE")) resolve();
+      if (!error) resolve(true);
+      else if (isErrno(error) && error.code === "EPIPE") resolve(false);
       else reject(writeFault(error, "standard output"));
     });
   });

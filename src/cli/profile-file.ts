@@ -13,7 +13,8 @@ const seconds = v.pipe(
 );
 const INSTRUMENT_MESSAGE = `must be one of: ${INSTRUMENT_IDS.join(", ")}`;
 const PAIR_MESSAGE = "must be two instruments, such as clarinet-bflat>clarinet-a";
-const PROTOTYPE_NAMES = ["__proto__", "constructor", "prototype"];
+/** As the name of a field they would reach what all objects have. */
+export const PROTOTYPE_NAMES: readonly string[] = ["__proto__", "constructor", "prototype"];
 const instrumentId = v.picklist(INSTRUMENT_IDS, INSTRUMENT_MESSAGE);
 const pair = v.pipe(
   v.string(),
@@ -51,40 +52,55 @@ const coolingSeconds = v.pipe(
 );
 const instrumentList = v.array(instrumentId, "must be a list of instruments");
 
+/** Hand times as far as somebody gave them. */
+const timesFields = {
+  usual: v.exactOptional(handling),
+  instruments: v.exactOptional(v.record(instrumentId, handling, groupMessage)),
+  moveMouthpieceSeconds: v.exactOptional(seconds),
+  pageTurnSeconds: v.exactOptional(seconds),
+  pairSeconds: v.exactOptional(v.record(pair, seconds, groupMessage)),
+};
+const sharedMouthpieces = v.array(instrumentList, "must be a list of groups of instruments");
+const limits = v.strictObject(
+  {
+    tonguingPerSecond: v.exactOptional(limit),
+    phraseSeconds: v.exactOptional(limit),
+    softPhraseSeconds: v.exactOptional(limit),
+    softHighSeconds: v.exactOptional(limit),
+  },
+  groupMessage,
+);
+const temperature = v.strictObject(
+  {
+    hallCelsius: v.exactOptional(celsius),
+    playingCelsius: v.exactOptional(celsius),
+    coolingSeconds: v.exactOptional(coolingSeconds),
+  },
+  groupMessage,
+);
+
 const profileSchema = v.strictObject(
   {
     name: v.exactOptional(v.string("must be a text")),
-    usual: v.exactOptional(handling),
-    instruments: v.exactOptional(v.record(instrumentId, handling, groupMessage)),
-    sharedMouthpiece: v.exactOptional(
-      v.array(instrumentList, "must be a list of groups of instruments"),
-    ),
-    moveMouthpieceSeconds: v.exactOptional(seconds),
-    pageTurnSeconds: v.exactOptional(seconds),
-    pairSeconds: v.exactOptional(v.record(pair, seconds, groupMessage)),
+    ...timesFields,
+    sharedMouthpiece: v.exactOptional(sharedMouthpieces),
     carries: v.exactOptional(instrumentList),
-    limits: v.exactOptional(
-      v.strictObject(
-        {
-          tonguingPerSecond: v.exactOptional(limit),
-          phraseSeconds: v.exactOptional(limit),
-          softPhraseSeconds: v.exactOptional(limit),
-          softHighSeconds: v.exactOptional(limit),
-        },
-        groupMessage,
-      ),
-    ),
-    temperature: v.exactOptional(
-      v.strictObject(
-        {
-          hallCelsius: v.exactOptional(celsius),
-          playingCelsius: v.exactOptional(celsius),
-          coolingSeconds: v.exactOptional(coolingSeconds),
-        },
-        groupMessage,
-      ),
-    ),
+    limits: v.exactOptional(limits),
+    temperature: v.exactOptional(temperature),
   },
+  groupMessage,
+);
+
+/** A `ChangeoverProfile` as plain data: what `parseProfile` makes of a file. */
+export const wholeProfileSchema = v.strictObject(
+  {
+    name: v.string("must be a text"),
+    own: v.strictObject(timesFields, groupMessage),
+    limits,
+    temperature,
+    sharedMouthpiece: sharedMouthpieces,
+    carries: instrumentList,
+  } satisfies Record<keyof ChangeoverProfile, v.GenericSchema>,
   groupMessage,
 );
 

@@ -21,10 +21,10 @@ const LEAST_COLUMNS = 20;
 /**
  * A bar on standard error where that is a terminal, else none: logs and pipes get notes only. Plain
  * characters without colours, whatever the settings; standard output is never touched.
- * @param total how many there are to do
+ * @param total how many there are to do; null where nobody knows yet
  */
 export async function showProgress(
-  total: number,
+  total: number | null,
   stream: ProgressStream = process.stderr,
 ): Promise<Progress> {
   const note = (text: string): void => {
@@ -48,7 +48,7 @@ export async function showProgress(
     // A note takes the line of the bar; the next turn draws it anew.
     forceRedraw: true,
   });
-  bar.start(total, 0, {});
+  bar.start(total ?? 0, 0, {});
   return {
     advance: (name) => {
       bar.increment(1, { name });
@@ -88,14 +88,19 @@ function columnsOf({ columns }: ProgressStream): number {
 /**
  * "[######------------------] 15 of 60  name", no wider than the terminal (the last column stays free,
  * or some terminals begin a new line).
+ * @param total null where nobody knows it: then only the count is shown, "15 done  name"
  * @param columns cells of the terminal
  */
-export function barLine(done: number, total: number, name: string, columns: number): string {
-  const filled = Math.floor((BAR_CELLS * Math.min(done, total)) / total);
-  const count = `${done} of ${total}`;
-  const bar = `[${"#".repeat(filled)}${"-".repeat(BAR_CELLS - filled)}] ${count}`;
+export function barLine(done: number, total: number | null, name: string, columns: number): string {
+  const count = total === null ? `${done} done` : `${done} of ${total}`;
+  const bar = total === null ? count : `${barCells(done, total)} ${count}`;
   const line = bar.length < columns ? `${bar}  ${clean(name)}` : count;
   return cutToWidth(line, columns - 1).trimEnd();
+}
+
+function barCells(done: number, total: number): string {
+  const filled = Math.floor((BAR_CELLS * Math.min(done, total)) / total);
+  return `[${"#".repeat(filled)}${"-".repeat(BAR_CELLS - filled)}]`;
 }
 
 /** Whole characters as a reader sees them, as many as there is room for. */

@@ -1,10 +1,10 @@
 import type { FileAudit, FileJob } from "../model/season.js";
 import { unreadFile } from "../season/audit-file.js";
-import { jobKey } from "../season/jobs.js";
+import { distinctJobs } from "../season/jobs.js";
 import { clean } from "../reporters/util/clean.js";
 import { cacheFolder } from "./cache-folder.js";
 import { abortOnInterrupt } from "./interrupt.js";
-import { runJobs } from "./pool.js";
+import { runJobs, type JobOutcome } from "./pool.js";
 import { showProgress } from "./progress.js";
 
 /** How the work is done; it makes no difference to the result. */
@@ -23,38 +23,40 @@ export interface SeasonRun {
 
 /**
  * Does all jobs of a season, a piece that comes back in a second programme once. Ctrl-C stops it; what is not
- * done by then is an error of its own. A fault of the program costs its own file only.
+ * done by then is an error of its own.
  */
 export async function runSeason(
   jobs: readonly FileJob[],
   { workers, cache }: RunOptions,
 ): Promise<SeasonRun> {
-  const distinct = [...new Map(jobs.map((job) => [jobKey(job), job]))];
+  const { distinct, spread } = distinctJobs(jobs);
   const folder = cache ? (cacheFolder() ?? null) : null;
   const interrupt = abortOnInterrupt();
   const progress = await showProgress(distinct.length);
-  const done = new Map<string, FileAudit>();
+  const stopped = "not looked at: the run was stopped before its turn";
+  const audits = distinct.map((job) => unreadFile(job, "stopped", stopped));
   try {
     const outcomes = runJobs(
       "auditCached",
-      distinct.map(([, job]) => ({ job, cache: folder })),
+      distinct.map((job) => ({ job, cache: folder })),
       { ...(workers !== undefined && { workers }), signal: interrupt.signal },
     );
     for await (const outcome of outcomes) {
-      const [key, job] = distinct[outcome.index] ?? [];
-      if (key === undefined || job === undefined) throw new Error("a result of no job");
-      done.set(key, outcome.ok ? outcome.value : unreadFile(job, "bug", faultText(outcome.error)));
+      const job = distinct[outcome.index];
+      if (!job) throw new Error("a result of no job");
+      audits[outcome.index] = auditOf(outcome, job);
       progress.advance(job.file);
     }
   } finally {
     progress.stop();
     interrupt.release();
   }
-  const stopped = "not looked at: the run was stopped before its turn";
-  return {
-    audits: jobs.map((job) => done.get(jobKey(job)) ?? unreadFile(job, "stopped", stopped)),
-    isStopped: interrupt.signal.aborted,
-  };
+  return { audits: spread(audits), isStopped: interrupt.signal.aborted };
+}
+
+/** What became of a job, for the report: a fault of the program costs its own file only. */
+export function auditOf(outcome: JobOutcome<FileAudit>, job: FileJob): FileAudit {
+  return outcome.ok ? outcome.value : unreadFile(job, "bug", faultText(outcome.error));
 }
 
 function faultText({ name, message }: { readonly name: string; readonly message: string }): string {

@@ -38,6 +38,7 @@ const SHARED = nameSet([
   "rehearsal",
   "coda",
 ]);
+const NO_NAMES: readonly Buffer[] = [];
 /** Exact sums over divisions that have nothing in common grow with each; no score needs many. */
 const MOST_DIVISIONS = 200;
 
@@ -264,38 +265,38 @@ class DocumentScanner {
     }
   }
 
-  /** Remembers the bars that other parts, or a listing, will want to look into. */
+  /** Remembers the bars that other parts, or a listing, will want to look into. Every tag passes here: it makes nothing. */
   private noteShared(
     nameStart: number,
     nameEnd: number,
     tagEnd: number,
     contentStart: number,
   ): void {
-    const { bytes, part, barIndex } = this;
+    const { part, barIndex } = this;
     if (!part) return;
-    const is = (name: Buffer) => this.isNamed(name, nameStart, nameEnd);
-    switch (bytes[nameStart] ?? 0) {
+    switch (this.bytes[nameStart] ?? 0) {
       case DIVISIONS[0]:
-        if (is(DIVISIONS)) this.noteDivisions(part, contentStart);
+        if (this.isNamed(DIVISIONS, nameStart, nameEnd)) this.noteDivisions(part, contentStart);
         // The dashes of a "rit. - - -" stand over the top part, as its words do.
-        if (!is(DASHES) || part !== this.parts[0]) return;
+        if (!this.isNamed(DASHES, nameStart, nameEnd) || part !== this.parts[0]) return;
         break;
       case TRANSPOSE[0]:
-        if (is(TRANSPOSE)) part.transposeBars.push(barIndex);
+        if (this.isNamed(TRANSPOSE, nameStart, nameEnd)) part.transposeBars.push(barIndex);
         return;
       case KEY[0]:
-        if (is(KEY)) part.keyBars.push(barIndex);
+        if (this.isNamed(KEY, nameStart, nameEnd)) part.keyBars.push(barIndex);
         return;
       case SOUND[0]:
-        if (is(SEGNO)) break;
-        if (!is(SOUND) || !SHARED_SOUND.test(this.text(nameEnd, tagEnd))) return;
+        if (this.isNamed(SEGNO, nameStart, nameEnd)) break;
+        if (!this.isNamed(SOUND, nameStart, nameEnd)) return;
+        if (!SHARED_SOUND.test(this.text(nameEnd, tagEnd))) return;
         break;
       case WORDS[0]:
         // Tempo words stand over the top part of a score.
-        if (!is(WORDS) || part !== this.parts[0]) return;
+        if (!this.isNamed(WORDS, nameStart, nameEnd) || part !== this.parts[0]) return;
         break;
       default:
-        if (!SHARED.get(bytes[nameStart] ?? 0)?.some(is)) return;
+        if (!this.isShared(nameStart, nameEnd)) return;
     }
     if (part.sharedMarks.at(-1) !== barIndex) part.sharedMarks.push(barIndex);
   }
@@ -356,6 +357,13 @@ class DocumentScanner {
     const at = this.bytes.indexOf(mark, start, "latin1");
     if (at < 0) throw this.fault("truncated", `the file ends before '${mark}'`);
     return at + mark.length;
+  }
+
+  private isShared(nameStart: number, nameEnd: number): boolean {
+    for (const name of SHARED.get(this.bytes[nameStart] ?? 0) ?? NO_NAMES) {
+      if (this.isNamed(name, nameStart, nameEnd)) return true;
+    }
+    return false;
   }
 
   private isNamed(name: Buffer, start: number, end: number): boolean {

@@ -26,21 +26,43 @@ export function jobKey(job: FileJob): string {
   return JSON.stringify(job);
 }
 
+/** The jobs that differ, each once, and the way back from their results to all jobs. */
+export interface DistinctJobs {
+  readonly distinct: readonly FileJob[];
+  /** @param results one for each of `distinct` @returns one for each job, in the order of the jobs */
+  readonly spread: <Result>(results: readonly Result[]) => readonly Result[];
+}
+
+/** A piece that comes back in a second programme is one job, and is read once. */
+export function distinctJobs(jobs: readonly FileJob[]): DistinctJobs {
+  const places = new Map<string, number>();
+  const distinct: FileJob[] = [];
+  const placeOf = jobs.map((job) => {
+    const key = jobKey(job);
+    const place = places.get(key) ?? distinct.length;
+    if (place === distinct.length) {
+      places.set(key, place);
+      distinct.push(job);
+    }
+    return place;
+  });
+  const spread = <Result>(results: readonly Result[]): readonly Result[] => {
+    if (results.length !== distinct.length) throw new Error("not one result for each job");
+    return placeOf.map((place) => results[place] as Result);
+  };
+  return { distinct, spread };
+}
+
 /**
- * Does the jobs one after the other; a piece that comes back in a second programme is read once.
+ * Does the jobs one after the other; a piece that comes back is read once.
  * @returns their results in the order of the jobs
  */
 export async function runJobs(
   jobs: readonly FileJob[],
   audit: (job: FileJob) => Promise<FileAudit>,
 ): Promise<readonly FileAudit[]> {
-  const done = new Map<string, FileAudit>();
+  const { distinct, spread } = distinctJobs(jobs);
   const audits: FileAudit[] = [];
-  for (const job of jobs) {
-    const key = jobKey(job);
-    const result = done.get(key) ?? (await audit(job));
-    done.set(key, result);
-    audits.push(result);
-  }
-  return audits;
+  for (const job of distinct) audits.push(await audit(job));
+  return spread(audits);
 }

@@ -12,6 +12,7 @@ export function kitLists(
   // Works that are in no programme have one list.
   const programmeOf = ({ inProgramme, programmeIndex }: MovementVisit) =>
     inProgramme ? programmeIndex : null;
+  const linksFrom = groupBy(links, ({ from }) => from.seat);
   return [...groupBy(visits, programmeOf).values()].flatMap((own) => {
     const ends = own.flatMap((visit) => visit.seats.map((seat) => ({ visit, seat })));
     return [...groupBy(ends, ({ seat }) => seat.player)].map(([player, theirs]): KitList => {
@@ -32,9 +33,7 @@ export function kitLists(
           ],
         })),
         stands: Math.max(0, used.length - 1),
-        keepWarm: keptWarm(
-          links.filter(({ from }) => theirs.some(({ seat }) => seat === from.seat)),
-        ),
+        keepWarm: keptWarm(theirs.flatMap(({ seat }) => linksFrom.get(seat) ?? [])),
       };
     });
   });

@@ -41,6 +41,16 @@ function screen(columns = 60) {
 }
 
 describe("on a terminal", () => {
+  it("counts only, where nobody knows how many there are to do", async () => {
+    const { stream, lines } = screen();
+    const progress = await showProgress(null, stream);
+    for (const name of ["one.mxl", "two.mxl"]) progress.advance(name);
+    await sleep(250);
+    expect(lines()).toEqual(["2 done  two.mxl"]);
+    progress.stop();
+    expect(lines()).toEqual([""]);
+  });
+
   it("shows how far the run is, and takes the bar away", async () => {
     const { stream, lines } = screen();
     const progress = await showProgress(4, stream);

@@ -1,59 +1,92 @@
 import { VERDICTS, type Verdict } from "../../model/finding.js";
-import type { Season, SeasonReport } from "../../model/season.js";
+import type { FileJob, Season, SeasonReport } from "../../model/season.js";
 import { USUAL_PROFILE } from "../../instruments/usual-profile.js";
-import { AUDIT_REPORTERS, type AuditFormat } from "../../reporters/audit.js";
-import type { RowKind, RowOrder } from "../../reporters/audit-rows.js";
+import { AUDIT_REPORTERS } from "../../reporters/audit.js";
 import { AUDIT_COLUMNS, type AuditColumn } from "../../reporters/audit-table.js";
 import { cleanTo } from "../../reporters/util/clean.js";
-import { seasonJobs } from "../../season/jobs.js";
+import { distinctJobs, seasonJobs } from "../../season/jobs.js";
 import { seasonReport } from "../../season/report.js";
 import { loadProfile } from "../analyse-files.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { complain, failureText } from "../load.js";
-import { formatByEnding, writeResult, writeStdout } from "../output.js";
+import { writeLines, writeResult, type OutputTarget } from "../output.js";
 import { isSeasonFile, readSeason, type LoadedSeason } from "../season-file.js";
-import { runSeason, type RunOptions } from "../season-run.js";
+import { runSeason } from "../season-run.js";
 import { seasonOfFolders } from "../season-folder.js";
 import { describeTerminal } from "../terminal.js";
 import { UsageError } from "../usage-error.js";
 import { orUsageError } from "../wishes.js";
+import { auditFormat, refuseIdleOptions, type AuditOptions } from "./audit-options.js";
 
-/** What the user asked of `muta audit`. */
-export interface AuditOptions extends RunOptions {
-  readonly part: readonly string[];
-  readonly profile?: string;
-  readonly format?: AuditFormat | "xlsx";
-  readonly only?: readonly RowKind[];
-  readonly sort?: RowOrder;
-  readonly columns?: readonly string[];
-  readonly failOn?: Verdict;
-  readonly list: boolean;
-  readonly out?: string;
-  readonly force: boolean;
-  readonly delimiter?: string;
-  readonly bom: boolean;
-  readonly color: boolean;
-}
-
-/** Runs `muta audit`: every work of a season in one table; one bad file is one row of it. */
+/**
+ * Runs `muta audit`: every work of a season in one table; one bad file is one row of it. With `--list` it names
+ * the work to be done, with `--jobs` it does such work, with `--results` it makes the table of what was done.
+ */
 export async function runAudit(paths: readonly string[], options: AuditOptions): Promise<ExitCode> {
-  const format =
-    options.format ?? formatByEnding(options.out, ["csv", "tsv", "json", "ndjson", "xlsx"]);
-  refuseIdleOptions(options, format);
+  refuseIdleOptions(paths, options);
+  if (options.jobs !== undefined) {
+    const { runAuditJobs } = await import("./audit-jobs.js");
+    return runAuditJobs(options.jobs, options);
+  }
   const columns = options.columns && auditColumns(options.columns);
   const { season, inputs } = await loadSeason(paths, options);
   const jobs = seasonJobs(season);
-  const files = [...new Set(jobs.map(({ file }) => file))];
+  const files = new Set(jobs.map(({ file }) => file));
+  const { out, force, results } = options;
+  const given = results && (await resultsOf(jobs, results));
+  const target = { path: out, force, inputs: [...files, ...inputs, ...(results ?? [])] };
   if (options.list) {
-    await writeStdout(files.map((file) => `${listed(file)}\n`).join(""));
-    return EXIT.clean;
+    await listWork(given?.missing ?? distinctJobs(jobs).distinct, options, target);
+    return given?.isDamaged ? EXIT.badInput : EXIT.clean;
   }
-  const { audits, isStopped } = await runSeason(jobs, options);
+  const { audits, isStopped } = given
+    ? { audits: given.audits, isStopped: false }
+    : await runSeason(jobs, options);
   const report = seasonReport(season, audits);
   for (const row of report.rows) {
     if (row.kind === "error") complain(failureText(row.error));
   }
-  const { out, force, only, sort: order, bom, delimiter } = options;
+  await writeResult(await rendered(report, columns, options), target);
+  if (isStopped) return EXIT.stopped;
+  return given?.isDamaged ? EXIT.badInput : exitCode(report, options.failOn);
+}
+
+async function resultsOf(jobs: readonly FileJob[], files: readonly string[]) {
+  const { readResults } = await import("../season-results.js");
+  return readResults(jobs, files);
+}
+
+/** The names of the files, or the jobs themselves, a line each. */
+async function listWork(
+  jobs: readonly FileJob[],
+  options: AuditOptions,
+  target: OutputTarget,
+): Promise<void> {
+  if (auditFormat(options) === "ndjson") {
+    const { jobLine } = await import("../job-line.js");
+    await writeLines(mapped(jobs, jobLine), target);
+    return;
+  }
+  const names = new Set(jobs.map(({ file }) => file));
+  const isShown = options.out === undefined && process.stdout.isTTY;
+  // Scripts get a name as it is; a terminal gets nothing that could steer it.
+  await writeLines(
+    mapped(names, (name) => `${isShown ? cleanTo(name, 4000) : name}\n`),
+    target,
+  );
+}
+
+/** One after the other, as they are asked for. */
+function* mapped<Item>(items: Iterable<Item>, text: (item: Item) => string): Generator<string> {
+  for (const item of items) yield text(item);
+}
+
+async function rendered(
+  report: SeasonReport,
+  columns: readonly AuditColumn[] | undefined,
+  options: AuditOptions,
+): Promise<string | Uint8Array> {
+  const { out, only, sort: order, bom, delimiter } = options;
   const { width, style } = describeTerminal(options.color && out === undefined);
   const rendering = {
     ...{ width, style, bom },
@@ -62,12 +95,9 @@ export async function runAudit(paths: readonly string[], options: AuditOptions):
     ...(columns && { columns }),
     ...(delimiter !== undefined && { delimiter }),
   };
-  const rendered =
-    format === "xlsx"
-      ? await (await import("../../reporters/audit-workbook.js")).auditWorkbook(report, rendering)
-      : AUDIT_REPORTERS[format](report, rendering);
-  await writeResult(rendered, { path: out, force, inputs: [...files, ...inputs] });
-  return isStopped ? EXIT.stopped : exitCode(report, options.failOn);
+  const format = auditFormat(options);
+  if (format !== "xlsx") return AUDIT_REPORTERS[format](report, rendering);
+  return (await import("../../reporters/audit-workbook.js")).auditWorkbook(report, rendering);
 }
 
 async function loadSeason(
@@ -108,27 +138,6 @@ function auditColumns(names: readonly string[]): readonly AuditColumn[] {
       `--columns: "${name}" is not a column; the columns are ${AUDIT_COLUMNS.join(", ")}`,
     );
   });
-}
-
-/** Scripts get a name as it is; a terminal gets nothing that could steer it. */
-function listed(file: string): string {
-  return process.stdout.isTTY ? cleanTo(file, 4000) : file;
-}
-
-/** An option that would do nothing is a mistake that the user should hear of. */
-function refuseIdleOptions(options: AuditOptions, format: AuditFormat | "xlsx"): void {
-  if (format === "xlsx" && options.out === undefined && process.stdout.isTTY) {
-    throw new UsageError("a workbook is no text: give it a file with --out");
-  }
-  if (format === "csv" || format === "tsv") return;
-  const idle = [
-    ["--delimiter", options.delimiter !== undefined],
-    ["--bom", options.bom],
-    ["--columns", options.columns !== undefined],
-  ] as const;
-  for (const [name, given] of idle) {
-    if (given) throw new UsageError(`${name} is for csv and tsv, not ${format}`);
-  }
 }
 
 /** Bad input outweighs findings; what the print has wrong counts as tight, as in `muta check`. */

@@ -27,8 +27,9 @@ export async function auditCached({ job, cache: folder }: CachedAudit): Promise<
 
 async function bytesOrNone(path: string): Promise<Buffer | undefined> {
   try {
-    const { size } = await stat(path);
-    return size > DEFAULT_MAX_BYTES ? undefined : await readFile(path);
+    const found = await stat(path);
+    // A pipe or a device may never come to an end.
+    return found.isFile() && found.size <= DEFAULT_MAX_BYTES ? await readFile(path) : undefined;
   } catch (error) {
     if (isErrno(error)) return undefined;
     throw error;
