@@ -1,7 +1,7 @@
 // Speed and memory as ratios, taken in one run on one machine: never a timed test.
 // The yardstick is a bare saxes pass (no handlers) over the same bytes.
 import { execFileSync, spawnSync } from "node:child_process";
-import { existsSync, mkdtempSync, rmSync, statSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
 import { performance } from "node:perf_hooks";
@@ -13,6 +13,7 @@ import {
   selectParts,
   USUAL_PROFILE,
 } from "../dist/index.js";
+import { benchAudit } from "./bench-audit.js";
 import { generatedScore } from "./bench-score.js";
 
 const ROUNDS = 15;
@@ -39,6 +40,7 @@ try {
   startUp();
   memory("peak memory, score", plainFile);
   memory("peak memory, one part", partFile);
+  await benchAudit(mkdtempSync(join(folder, "audit-")), await corpusScores(), line);
 } finally {
   rmSync(folder, { recursive: true });
 }
@@ -54,6 +56,15 @@ async function largeScore() {
   const file = join(folder, "generated.musicxml");
   writeFileSync(file, generatedScore());
   return file;
+}
+
+/** All scores of the corpus; none without it. */
+async function corpusScores() {
+  const corpus = join(process.env.MUTA_CORPUS ?? resolve("../shared"), "corpus");
+  if (!existsSync(corpus)) return [];
+  const files = readdirSync(corpus, { withFileTypes: true }).filter((each) => each.isDirectory());
+  const scores = files.map(({ name }) => readScoreFile(join(corpus, name, "score.mxl")));
+  return (await Promise.all(scores)).map(({ bytes }) => bytes);
 }
 
 function check(bytes) {

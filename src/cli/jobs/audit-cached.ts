@@ -1,4 +1,4 @@
-import { readFile, stat } from "node:fs/promises";
+import { closeSync, fstatSync, openSync, readSync, statSync } from "node:fs";
 import type { FileAudit, FileJob } from "../../model/season.js";
 import { DEFAULT_MAX_BYTES } from "../../musicxml/source.js";
 import { auditBytes, auditFile } from "../../season/audit-file.js";
@@ -15,23 +15,59 @@ export interface CachedAudit {
 
 /** Audits one file, or takes the result of an earlier run on the same bytes with the same options. */
 export async function auditCached({ job, cache: folder }: CachedAudit): Promise<FileAudit> {
-  const bytes = folder === null ? undefined : await bytesOrNone(job.path);
+  const room = folder === null ? undefined : takeRoom();
+  const bytes = room && bytesOrNone(job.path, room);
   // Without bytes the reader of scores says what is wrong.
   if (folder === null || !bytes) return auditFile(job);
   // That results cannot be kept is no fault of the run; whoever asks for them anew only waits longer.
   const cache = openCache(folder, { notice: () => undefined });
   // Where the file lies makes no difference to what is in it.
   const key = cacheKey({ job: "audit", inputs: [bytes], options: { ...job, path: "" } });
-  return remember(cache, key, () => auditBytes(bytes, job));
+  const audit = await remember(cache, key, () => auditBytes(bytes, job));
+  idle = room;
+  return audit;
 }
 
-async function bytesOrNone(path: string): Promise<Buffer | undefined> {
+/** Room for the bytes of one file; it grows to that of the largest. */
+interface Room {
+  buffer: Buffer;
+}
+
+/** Kept from file to file: where all results are at hand, making room is half of the work. */
+let idle: Room | undefined;
+
+/** One of its own for every job at work. */
+function takeRoom(): Room {
+  const room = idle ?? { buffer: Buffer.alloc(0) };
+  idle = undefined;
+  return room;
+}
+
+/** The bytes of a file, in the room given; undefined where they cannot be had. */
+function bytesOrNone(path: string, room: Room): Buffer | undefined {
   try {
-    const found = await stat(path);
-    // A pipe or a device may never come to an end.
-    return found.isFile() && found.size <= DEFAULT_MAX_BYTES ? await readFile(path) : undefined;
+    // A pipe or a device may never come to an end, nor be opened.
+    if (!statSync(path).isFile()) return undefined;
+    const file = openSync(path, "r");
+    try {
+      const { size } = fstatSync(file);
+      return size > DEFAULT_MAX_BYTES ? undefined : readWhole(file, size, room);
+    } finally {
+      closeSync(file);
+    }
   } catch (error) {
     if (isErrno(error)) return undefined;
     throw error;
   }
+}
+
+/** @returns undefined where the file is not as long as it was said to be: somebody is writing it */
+function readWhole(file: number, size: number, room: Room): Buffer | undefined {
+  // A byte more than there is, to see the end.
+  if (room.buffer.length <= size) room.buffer = Buffer.allocUnsafeSlow(size + 1);
+  let length = 0;
+  for (let read = 1; read > 0 && length <= size; length += read) {
+    read = readSync(file, room.buffer, length, size + 1 - length, null);
+  }
+  return length === size ? room.buffer.subarray(0, size) : undefined;
 }
