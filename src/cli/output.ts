@@ -13,13 +13,41 @@ export interface OutputTarget {
   readonly inputs: readonly string[];
 }
 
-/** The format a file name asks for by its ending: its reader will expect that; else text. */
+/** What other programs read, and a page of text under such a name would be no such thing. */
+const OTHER_KINDS: ReadonlySet<string> = new Set([
+  ...[
+    "ods",
+    "xls",
+    "xlsx",
+    "xlsm",
+    "odt",
+    "doc",
+    "docx",
+    "rtf",
+    "pdf",
+    "htm",
+    "html",
+    "yaml",
+    "yml",
+  ],
+]);
+
+/**
+ * The format a file name asks for by its ending: its reader will expect that; else text.
+ * @throws UsageError where the ending is that of a kind of file that cannot be written
+ */
 export function formatByEnding<const Format extends string>(
   path: string | undefined,
   formats: readonly Format[],
 ): Format | "text" {
   const ending = /\.([a-z]+)$/i.exec(path ?? "")?.[1]?.toLowerCase();
-  return formats.find((format) => format === ending) ?? "text";
+  const format = formats.find((each) => each === ending);
+  if (format === undefined && ending !== undefined && OTHER_KINDS.has(ending)) {
+    throw new UsageError(
+      `muta cannot write .${ending}: end the name in ${formats.map((each) => `.${each}`).join(", ")} or .txt`,
+    );
+  }
+  return format ?? "text";
 }
 
 /**

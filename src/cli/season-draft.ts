@@ -1,4 +1,5 @@
 import type { Gap } from "../model/season.js";
+import { serialDay } from "../reporters/util/serial-day.js";
 
 /** A season file as it stands, its entries checked one by one; nothing it names has been looked for. */
 export interface SeasonDraft {
@@ -53,6 +54,13 @@ export const USUAL_GAP: Gap = { kind: "usual" };
 
 export const PAUSE_MESSAGE =
   "must be attacca, or how long it lasts: seconds such as 20, or minutes such as 2 min";
+
+export const DATE_MESSAGE = "must be a day as year, month and day, such as 2027-04-10";
+
+/** Whether a text is a day there is, or none at all. */
+export function isDateOrNone(text: string): boolean {
+  return text === "" || serialDay(text) !== undefined;
+}
 
 /** An interval is no longer; a longer one is a slip. */
 const LONGEST_PAUSE_SECONDS = 7200;

@@ -7,6 +7,8 @@ import {
   type ProgrammeDraft,
   type SeasonDraft,
   type WorkDraft,
+  DATE_MESSAGE,
+  isDateOrNone,
 } from "./season-draft.js";
 import { lineError, parseTable, readHeader, rowFields } from "./user-file.js";
 
@@ -40,6 +42,9 @@ export function parseSeasonTable(text: string): SeasonDraft {
     const cells = rowFields(row, columns, table, CODE);
     const movement = movementOf(cells, row.line);
     const last = programmes.at(-1);
+    if (!isDateOrNone(cells.get("date") ?? "")) {
+      throw lineError(CODE, row.line, `date: ${DATE_MESSAGE}`);
+    }
     const name = cells.get("programme") ?? last?.name ?? "";
     const isSame = last?.name === name && !isOther(cells.get("date"), last.date);
     const programme = isSame ? last : { name, date: cells.get("date") ?? "", works: [] };

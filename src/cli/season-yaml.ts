@@ -10,6 +10,8 @@ import {
   type ProgrammeDraft,
   type SeasonDraft,
   type WorkDraft,
+  DATE_MESSAGE,
+  isDateOrNone,
 } from "./season-draft.js";
 import { lineError, parseYamlFile } from "./user-file.js";
 
@@ -60,7 +62,11 @@ const SCHEMAS = {
     ),
     profile: v.exactOptional(name),
   }),
-  programme: v.strictObject({ name, date: v.exactOptional(text, ""), works: list }),
+  programme: v.strictObject({
+    name,
+    date: v.exactOptional(v.pipe(text, v.check(isDateOrNone, DATE_MESSAGE)), ""),
+    works: list,
+  }),
   work: v.strictObject({
     title: v.exactOptional(text, ""),
     file: v.exactOptional(name),

@@ -276,6 +276,8 @@ export interface KitList {
     /** The works it is needed in. */
     readonly works: readonly string[];
   }[];
+  /** Files of the programme that could not be read, in part or at all: what they need is not in the list. */
+  readonly unreadFiles: number;
   /** Pegs: one for each instrument but the one in hand. */
   readonly stands: number;
   /** Instruments of the next movement that the player does not hold at the end of the one before. */

@@ -21,6 +21,7 @@ import { shortName } from "./wording/instruments.js";
 import { counted } from "./wording/quantities.js";
 import {
   onlyFor,
+  unreadText,
   programmeText,
   tightestText,
   timeText,
@@ -246,10 +247,11 @@ function kitLines(kit: KitList, { width }: Page): readonly string[] {
     return `${shortName(instrument)}${works === undefined ? "" : ` (${works} only)`}`;
   });
   const what = carried.length === 0 ? "nothing to play" : carried.join(", ");
+  const lacks = kit.unreadFiles === 0 ? "" : `; ${unreadText(kit)}`;
   const stands = kit.stands === 0 ? "no stand" : counted(kit.stands, "stand");
   return [
     ...wrap(
-      `  ${[where, clean(kit.player)].filter(Boolean).join(" · ")}: ${what}; ${stands}`,
+      `  ${[where, clean(kit.player)].filter(Boolean).join(" · ")}: ${what}; ${stands}${lacks}`,
       width,
       INDENT,
     ),

@@ -4,27 +4,28 @@ import type { AuditRendering } from "./audit.js";
 import { chosenRows } from "./audit-rows.js";
 import { AUDIT_COLUMNS, auditCell, type AuditColumn } from "./audit-table.js";
 import { shortName } from "./wording/instruments.js";
-import { onlyFor, warmPlaceText } from "./wording/season.js";
+import { onlyFor, unreadText, warmPlaceText } from "./wording/season.js";
 import { xlsxBytes, type CellContent, type Column, type Sheet } from "./xlsx.js";
 
 /** What a player looks for, in the order of reading, with its widths in characters: this is what is printed. */
 const READ_FIRST: readonly (readonly [AuditColumn, number])[] = [
-  ["programme", 20],
-  ["date", 12],
-  ["work", 22],
-  ["movement", 17],
-  ["player", 12],
-  ["from", 16],
-  ["to", 16],
-  ["leave_bar", 12],
-  ["to_work", 22],
-  ["to_movement", 17],
-  ["enter_bar", 12],
-  ["verdict", 12],
-  ["lookup_seconds", 17],
-  ["print", 32],
-  ["advice", 34],
-  ["error", 18],
+  ["programme", 14],
+  ["date", 11],
+  ["work", 17],
+  ["movement", 14],
+  ["player", 10],
+  ["from", 13],
+  ["to", 13],
+  ["leave_bar", 10],
+  ["leave_pass", 11],
+  ["to_work", 14],
+  ["to_movement", 13],
+  ["enter_bar", 10],
+  ["enter_pass", 11],
+  ["verdict", 11],
+  ["lookup_seconds", 15],
+  ["print", 20],
+  ["advice", 26],
 ];
 
 /** Columns behind those whose texts are long; they make no row higher. */
@@ -39,6 +40,9 @@ const DECIMALS: Partial<Readonly<Record<AuditColumn, number | null>>> = {
   ...{ rest_quarters: null, rest_seconds_short: 1, rest_seconds_likely: 1, rest_seconds_long: 1 },
   ...{ pause_seconds: 1, needed_seconds: 1, lookup_seconds: 1, lookup_bars: 1 },
 };
+
+/** In the place of a verdict, where whoever filters for the bad ones will see it. */
+const NOT_READ = "not read";
 
 /** Labels of bars: nearly always numbers, and then to be sorted as such. */
 const BARS: ReadonlySet<AuditColumn> = new Set<AuditColumn>(["leave_bar", "enter_bar"]);
@@ -55,7 +59,13 @@ export function auditWorkbook(
     name: "changes",
     printedColumns: first.length,
     columns: names.map(columnOf),
-    rows: rows.map((row) => names.map((name) => contentOf(name, auditCell(row, name)))),
+    rows: rows.map((row) =>
+      names.map((name) =>
+        name === "verdict" && row.kind === "error"
+          ? NOT_READ
+          : contentOf(name, auditCell(row, name)),
+      ),
+    ),
   };
   return xlsxBytes([changes, partsSheet(report.parts), kitSheet(report.kits)]);
 }
@@ -122,7 +132,7 @@ function kitSheet(kits: readonly KitList[]): Sheet {
         .map(({ instrument, works }) => `${shortName(instrument)}: ${works}`)
         .join("\n"),
       kit.stands,
-      kit.keepWarm.map(warmLine).join("\n"),
+      [...(kit.unreadFiles > 0 ? [unreadText(kit)] : []), ...kit.keepWarm.map(warmLine)].join("\n"),
     ]),
   };
 }

@@ -32,6 +32,7 @@ export function kitLists(
             ),
           ],
         })),
+        unreadFiles: own.filter(({ audit }) => audit.errors.length > 0).length,
         stands: Math.max(0, used.length - 1),
         keepWarm: keptWarm(theirs.flatMap(({ seat }) => linksFrom.get(seat) ?? [])),
       };

@@ -71,7 +71,11 @@ describe("names that look like something else", () => {
     const season = {
       players: NASTY_NAMES.map((name) => ({ name, part: "P1" })),
       programmes: [
-        { name: "=1+1", date: "=2+2", works: [{ title: "-3", movements: Object.keys(MOVEMENTS) }] },
+        {
+          name: "=1+1",
+          date: "2027-04-10",
+          works: [{ title: "-3", movements: Object.keys(MOVEMENTS) }],
+        },
       ],
     };
     const cwd = temporaryFolder({ ...MOVEMENTS, "season.json": JSON.stringify(season) });
@@ -87,7 +91,7 @@ describe("names that look like something else", () => {
       const [, ...rows] = data;
       expect(new Set(rows.map((row) => row[column]))).toEqual(new Set(NASTY_NAMES));
       expect(rows).toHaveLength(times * NASTY_NAMES.length);
-      for (const row of rows) expect(row.slice(0, 2)).toEqual(["=1+1", "=2+2"]);
+      for (const [programme] of rows) expect(programme).toBe("=1+1");
     }
   });
 

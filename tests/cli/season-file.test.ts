@@ -67,6 +67,25 @@ describe("a season file", () => {
   });
 });
 
+describe("a date", () => {
+  it.each(["10.4.2027", "2027-4-10", "2027-02-30", "2027-13-01", "someday"])(
+    "%j is refused with its line, in both kinds of file",
+    (date) => {
+      const yaml = lines("programmes:", `  - { name: P, date: "${date}", works: [a.xml] }`);
+      expect(() => parseSeason(yaml, ".yaml")).toThrow(/line 2: .*date: must be a day/);
+      const table = lines("programme,date,file", `P,${date},a.xml`);
+      expect(() => parseSeason(table, ".csv")).toThrow(/line 2: date: must be a day/);
+    },
+  );
+
+  it("may be left out, or be the last of February", () => {
+    const text = lines("programmes:", '  - { name: P, date: "2028-02-29", works: [a.xml] }');
+    expect(parseSeason(text, ".yaml").programmes[0]?.date).toBe("2028-02-29");
+    const table = lines("programme,date,file", "P,,a.xml");
+    expect(parseSeason(table, ".csv").programmes[0]?.date).toBe("");
+  });
+});
+
 describe("what follows a movement", () => {
   it.each([
     ["attacca", { kind: "attacca" }],

@@ -1,5 +1,5 @@
 import { VERDICTS, type Verdict } from "../../model/finding.js";
-import type { FileJob, Season, SeasonReport } from "../../model/season.js";
+import type { FileAudit, FileJob, Season, SeasonReport } from "../../model/season.js";
 import { USUAL_PROFILE } from "../../instruments/usual-profile.js";
 import { AUDIT_REPORTERS } from "../../reporters/audit.js";
 import { AUDIT_COLUMNS, type AuditColumn } from "../../reporters/audit-table.js";
@@ -46,6 +46,7 @@ export async function runAudit(paths: readonly string[], options: AuditOptions):
   for (const row of report.rows) {
     if (row.kind === "error") complain(failureText(row.error));
   }
+  for (const player of playersWithoutPart(season, audits)) complain(player);
   await writeResult(await rendered(report, columns, options), target);
   if (isStopped) return EXIT.stopped;
   return given?.isDamaged ? EXIT.badInput : exitCode(report, options.failOn);
@@ -158,4 +159,18 @@ export function exitCode(report: SeasonReport, failOn: Verdict | undefined): Exi
     ...report.parts.flatMap(({ faults }) => (faults.length > 0 ? [tight] : [])),
   ];
   return severities.some((severity) => severity >= limit) ? EXIT.findings : EXIT.clean;
+}
+
+/** A slip in the name of a part would leave a player out of everything without a word. */
+function playersWithoutPart({ players }: Season, audits: readonly FileAudit[]): readonly string[] {
+  const heardOf = new Set(
+    audits.flatMap(({ seats, errors }) => [...seats, ...errors].map(({ player }) => player)),
+  );
+  return players.flatMap(({ name, part }) =>
+    heardOf.has(name)
+      ? []
+      : [
+          `${cleanTo(name, 200)} has a part in no piece that was read: none is called "${cleanTo(part, 200)}"`,
+        ],
+  );
 }

@@ -9,7 +9,13 @@ import type {
 import { clean } from "../util/clean.js";
 import { pauseSuffix } from "./pauses.js";
 import { leavingText, placeText } from "./places.js";
-import { barsLeftText, restLengthText, secondsRangeText, secondsText } from "./quantities.js";
+import {
+  barsLeftText,
+  counted,
+  restLengthText,
+  secondsRangeText,
+  secondsText,
+} from "./quantities.js";
 
 type Titled = Pick<SeasonPlace, "work" | "movement">;
 
@@ -93,6 +99,12 @@ export function onlyFor({ instruments }: Pick<KitList, "instruments">): readonly
   return instruments.flatMap(({ instrument, works }) =>
     works.length < all ? [{ instrument, works: works.map(clean).join(", ") }] : [],
   );
+}
+
+/** "2 files not read: what they need is not known": a list that may lack something. */
+export function unreadText({ unreadFiles }: Pick<KitList, "unreadFiles">): string {
+  const need = unreadFiles === 1 ? "it needs" : "they need";
+  return `${counted(unreadFiles, "file")} not read: what ${need} is not known`;
 }
 
 /** "during Three Tide Pools, I. Ebb, for II. Slack Water": when an instrument is to be kept warm, and what for. */
