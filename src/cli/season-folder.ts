@@ -51,7 +51,8 @@ export async function seasonOfFolders(
 
 /** The scores of one folder in natural order, without those of folders in it. */
 export async function scoresIn(folder: string): Promise<readonly string[]> {
-  return (await contentOf(folder)).scores;
+  const content = await contentOf(folder);
+  return content.flatMap(({ kind, path }) => (kind === "score" ? [path] : []));
 }
 
 export async function isFolder(path: string): Promise<boolean> {
@@ -83,15 +84,19 @@ async function programmesIn(
     // A link may lead back to where it stands.
     if (seen.has(real) || names.length > DEEPEST) return;
     seen.add(real);
-    const { scores, folders } = await contentOf(folder);
-    if (folders.length === 0) {
+    const content = await contentOf(folder);
+    if (!content.some(({ kind }) => kind === "folder")) {
+      const scores = content.map(({ path }) => path);
       if (scores.length === 0) return;
       const title = names.at(-1) ?? (scores.length > 1 ? basename(resolve(folder)) : "");
       add(names.slice(0, -1), workOf(title, scores, parts));
       return;
     }
-    for (const score of scores) add(names, workOf("", [score], parts));
-    for (const each of folders) await walk(join(folder, each), [...names, each]);
+    // In the order of the names, whichever of them are folders: it is that of the concert.
+    for (const { kind, path, name } of content) {
+      if (kind === "score") add(names, workOf("", [path], parts));
+      else await walk(path, [...names, name]);
+    }
   }
 
   function add(names: readonly string[], work: SeasonWork): void {
@@ -112,16 +117,17 @@ function workOf(title: string, files: readonly string[], parts: readonly string[
   return { title, movements: files.map((file) => plainMovement(file, parts)) };
 }
 
+/** The folders and scores of a folder, in natural order. */
 async function contentOf(folder: string) {
   try {
     const names = (await readdir(folder)).filter((name) => !name.startsWith(".")).sort(inOrder);
-    const folders: string[] = [];
-    const scores: string[] = [];
+    const content: { kind: "folder" | "score"; path: string; name: string }[] = [];
     for (const name of names) {
-      if (await isFolder(join(folder, name))) folders.push(name);
-      else if (SCORE_FILE.test(name)) scores.push(join(folder, name));
+      const path = join(folder, name);
+      if (await isFolder(path)) content.push({ kind: "folder", path, name });
+      else if (SCORE_FILE.test(name)) content.push({ kind: "score", path, name });
     }
-    return { scores, folders };
+    return content;
   } catch (error) {
     if (!(error instanceof Error) || !("code" in error)) throw error;
     throw new UsageError(`${folder}: the folder cannot be read (${String(error.code)})`);

@@ -264,11 +264,15 @@ function warmLine(each: KitList["keepWarm"][number]): string {
   return `${INDENT}keep ${each.instruments.map(shortName).join(", ")} warm ${warmPlaceText(each)}`;
 }
 
-function assumedLines({ rows }: SeasonReport, { width }: Page): readonly string[] {
+function assumedLines({ rows, parts }: SeasonReport, { width }: Page): readonly string[] {
   const changes = rows.filter((row) => row.kind === "change");
   const assumedAcross = (across: "movements" | "works") =>
     changes.some(({ into, change }) => into?.across === across && change.pause?.assumed);
+  const loose = new Set(parts.flatMap(({ programme, work }) => (programme === "" ? [work] : [])));
   const says = [
+    ...(loose.size > 1
+      ? ["works in no programme have no order: no change from one to the next is told"]
+      : []),
     ...(changes.length > 0
       ? [
           "seconds and verdicts are those of muta check, which says for each part what its tempi and hand times rest on",

@@ -93,6 +93,32 @@ describe("folders and files", () => {
     ]);
   });
 
+  it("has the works of a programme in the order of their names, folders or not", async () => {
+    const folder = temporaryFolder();
+    writeNested(folder, "Gala/10 Finale/1.musicxml", plainMovement(A));
+    writeNested(folder, "Gala/1 Overture/1.musicxml", plainMovement(B_FLAT));
+    writeNested(folder, "Gala/2 concerto.musicxml", plainMovement(A, "Concerto"));
+    const { stdout } = await audit([".", "--list"], folder);
+    expect(stdout.trim().split("\n")).toEqual([
+      "Gala/1 Overture/1.musicxml",
+      "Gala/2 concerto.musicxml",
+      "Gala/10 Finale/1.musicxml",
+    ]);
+    const rows = await table(["."], folder);
+    expect(rows.map(({ work, to_work: into }) => [work, into])).toEqual([
+      ["1 Overture", "Concerto"],
+    ]);
+  });
+
+  it("says that works in no programme have no order", async () => {
+    const folder = temporaryFolder();
+    writeNested(folder, "Gala/1/1.musicxml", plainMovement(A));
+    writeNested(folder, "Gala/2/1.musicxml", plainMovement(B_FLAT));
+    const says = /works in no programme have no order/;
+    expect((await audit(["."], folder)).stdout).not.toMatch(says);
+    expect((await audit(["Gala"], folder)).stdout).toMatch(says);
+  });
+
   it("takes files of one folder as the movements of one work", async () => {
     const folder = temporaryFolder({ "1.xml": plainMovement(B_FLAT), "2.xml": plainMovement(A) });
     expect(await table(["1.xml", "2.xml"], folder)).toHaveLength(1);
