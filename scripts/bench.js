@@ -159,7 +159,7 @@ function memory(name, file) {
 function line(name, mine, other, ratio, limit) {
   const verdict = ratio <= limit ? "within" : "OVER";
   console.log(
-    `${name.padEnd(38)} ${mine.padStart(10)}  ${other.padEnd(34)} ratio ${ratio.toFixed(2)}, ${verdict} ${limit}`,
+    `${name.padEnd(38)} ${mine.padStart(10)}  ${other.padEnd(34)} ratio ${ratio.toFixed(2)}, ${verdict} ${Number(limit.toFixed(2))}`,
   );
   if (ratio > limit) process.exitCode = 1;
 }
