@@ -46,7 +46,8 @@ export async function runAudit(paths: readonly string[], options: AuditOptions):
   for (const row of report.rows) {
     if (row.kind === "error") complain(failureText(row.error));
   }
-  for (const player of playersWithoutPart(season, audits)) complain(player);
+  // A run that was stopped has not looked everywhere.
+  if (!isStopped) for (const player of playersWithoutPart(season, audits)) complain(player);
   await writeResult(await rendered(report, columns, options), target);
   if (isStopped) return EXIT.stopped;
   return given?.isDamaged ? EXIT.badInput : exitCode(report, options.failOn);
