@@ -15,21 +15,7 @@ export interface OutputTarget {
 
 /** What other programs read, and a page of text under such a name would be no such thing. */
 const OTHER_KINDS: ReadonlySet<string> = new Set([
-  ...[
-    "ods",
-    "xls",
-    "xlsx",
-    "xlsm",
-    "odt",
-    "doc",
-    "docx",
-    "rtf",
-    "pdf",
-    "htm",
-    "html",
-    "yaml",
-    "yml",
-  ],
+  ...["ods", "xls", "xlsx", "xlsm", "odt", "doc", "docx", "rtf", "pdf", "htm", "html"],
 ]);
 
 /**
