@@ -1,9 +1,10 @@
-import { execFileSync, spawn, spawnSync } from "node:child_process";
+import { execFileSync, spawn } from "node:child_process";
 import { once } from "node:events";
 import { linkSync, mkdirSync, readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { performance } from "node:perf_hooks";
 import { createInterface } from "node:readline";
+import { median, peakKilobytes, time } from "./bench-figures.js";
 import { generatedScore } from "./bench-score.js";
 
 /** As many as the season of one orchestra has. */
@@ -36,8 +37,8 @@ export async function benchAudit(folder, scores, line) {
 function againstBarePass(season, line) {
   const seconds = { bare: [], muta: [] };
   for (let round = 0; round < ROUNDS; round++) {
-    seconds.bare.push(time(() => run(["scripts/bare-pass.js", season])));
-    seconds.muta.push(time(() => run(auditArgs(season, 1))));
+    seconds.bare.push(secondsOf(() => run(["scripts/bare-pass.js", season])));
+    seconds.muta.push(secondsOf(() => run(auditArgs(season, 1))));
   }
   const [bare, muta] = [mean(seconds.bare), mean(seconds.muta)];
   const mine = `${(MOVEMENTS / muta).toFixed(1)} a second`;
@@ -109,7 +110,7 @@ async function workOff(jobs, workers) {
 function fromCache(season, cache, line) {
   const tables = new Set();
   const seconds = Array.from({ length: 1 + CACHED_ROUNDS }, () =>
-    time(() =>
+    secondsOf(() =>
       tables.add(
         run(
           auditArgs(season, 1).filter((each) => each !== "--no-cache"),
@@ -128,14 +129,7 @@ function fromCache(season, cache, line) {
 function memory(folder, sources, line) {
   const [few, many] = [50, 400].map((count) => {
     const season = writeSeason(join(folder, `season-${count}`), sources, count);
-    const args = ["--import", "./scripts/print-peak-memory.js", ...auditArgs(season, 2)];
-    const { status, stderr } = spawnSync(process.execPath, args, { encoding: "utf8" });
-    // Every worker tells what the process took until it left.
-    const kilobytes = [...stderr.matchAll(/peak memory (\d+) kB/g)].map(([, figure]) =>
-      Number(figure),
-    );
-    if (status !== 0 || kilobytes.length === 0) throw new Error(`the run failed: ${stderr}`);
-    return Math.max(...kilobytes) / 1000;
+    return peakKilobytes(auditArgs(season, 2)) / 1000;
   });
   const told = (value) => `${value.toFixed(0)} MB`;
   line("peak memory, 400 movements", told(many), `50 movements ${told(few)}`, many / few, 1.1);
@@ -178,14 +172,8 @@ function run(args, cache = "") {
   return execFileSync(process.execPath, args, { encoding: "utf8", maxBuffer: 1e8, env });
 }
 
-function time(work) {
-  const start = performance.now();
-  work();
-  return (performance.now() - start) / 1000;
-}
-
-function median(values) {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
+function secondsOf(work) {
+  return time(work) / 1000;
 }
 
 function mean(values) {

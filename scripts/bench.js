@@ -1,10 +1,9 @@
 // Speed and memory as ratios, taken in one run on one machine: never a timed test.
 // The yardstick is a bare saxes pass (no handlers) over the same bytes.
-import { execFileSync, spawnSync } from "node:child_process";
+import { execFileSync } from "node:child_process";
 import { existsSync, mkdtempSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
-import { performance } from "node:perf_hooks";
 import { SaxesParser } from "saxes";
 import {
   analysePart,
@@ -14,6 +13,7 @@ import {
   USUAL_PROFILE,
 } from "../dist/index.js";
 import { benchAudit } from "./bench-audit.js";
+import { median, peakKilobytes, time } from "./bench-figures.js";
 import { generatedScore } from "./bench-score.js";
 
 const ROUNDS = 15;
@@ -145,13 +145,7 @@ function startUp() {
 
 /** Peak resident memory of a whole run of the command, against 6 times the document and 95 MB. */
 function memory(name, file) {
-  const run = spawnSync(
-    process.execPath,
-    ["--import", "./scripts/print-peak-memory.js", "bin/muta.js", "check", file],
-    { encoding: "utf8" },
-  );
-  const kilobytes = Number(/peak memory (\d+) kB/.exec(run.stderr)?.[1]);
-  if (run.status !== 0 || !kilobytes) throw new Error(`the run failed: ${run.stderr}`);
+  const kilobytes = peakKilobytes(["bin/muta.js", "check", file]);
   const allowed = 6 * statSync(file).size + 95e6;
   line(name, size(kilobytes * 1024), `allowed ${size(allowed)}`, (kilobytes * 1024) / allowed, 1);
 }
@@ -162,16 +156,6 @@ function line(name, mine, other, ratio, limit) {
     `${name.padEnd(38)} ${mine.padStart(10)}  ${other.padEnd(34)} ratio ${ratio.toFixed(2)}, ${verdict} ${Number(limit.toFixed(2))}`,
   );
   if (ratio > limit) process.exitCode = 1;
-}
-
-function time(work) {
-  const start = performance.now();
-  work();
-  return performance.now() - start;
-}
-
-function median(values) {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 }
 
 function size(bytes) {
