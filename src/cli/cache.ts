@@ -42,7 +42,8 @@ const YOUNG_MS = 24 * 3600 * 1000;
 const ABANDONED_MS = 3600 * 1000;
 
 const KEY = /^[0-9a-f]{64}$/;
-const DRAFT = ".draft-";
+/** How the names of files begin that are being written. */
+export const DRAFT = ".draft-";
 
 /**
  * A result from the cache, or worked out now and stored. What comes back is plain data either way.

@@ -2,7 +2,7 @@ import type { FileAudit, FileJob } from "../model/season.js";
 import { unreadFile } from "../season/audit-file.js";
 import { distinctJobs } from "../season/jobs.js";
 import { clean } from "../reporters/util/clean.js";
-import { cacheFolder } from "./cache-folder.js";
+import { cachePlace } from "./cache-secret.js";
 import { abortOnInterrupt } from "./interrupt.js";
 import { runJobs, type JobOutcome } from "./pool.js";
 import { showProgress } from "./progress.js";
@@ -30,7 +30,7 @@ export async function runSeason(
   { workers, cache }: RunOptions,
 ): Promise<SeasonRun> {
   const { distinct, spread } = distinctJobs(jobs);
-  const folder = cache ? (cacheFolder() ?? null) : null;
+  const place = cache ? await cachePlace() : null;
   const interrupt = abortOnInterrupt();
   const progress = await showProgress(distinct.length);
   const stopped = "not looked at: the run was stopped before its turn";
@@ -38,7 +38,7 @@ export async function runSeason(
   try {
     const outcomes = runJobs(
       "auditCached",
-      distinct.map((job) => ({ job, cache: folder })),
+      distinct.map((job) => ({ job, cache: place })),
       { ...(workers !== undefined && { workers }), signal: interrupt.signal },
     );
     for await (const outcome of outcomes) {

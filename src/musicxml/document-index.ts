@@ -1,10 +1,4 @@
-/** The inside of one `<measure>` of one part, as byte offsets into the document. */
-export interface BarSlice {
-  /** The `number` attribute: the printed number, which need not be a number. */
-  readonly label: string;
-  readonly start: number;
-  readonly end: number;
-}
+import type { BarSlices } from "./bar-slices.js";
 
 /** Where a `<divisions>` value is set. */
 export interface DivisionsMark {
@@ -15,7 +9,7 @@ export interface DivisionsMark {
 /** One part's bars, and which of them say something that concerns every player. */
 export interface PartSlices {
   readonly id: string;
-  readonly bars: readonly BarSlice[];
+  readonly bars: BarSlices;
   /** Bars with a tempo, fermata, repeat, ending, jump or rehearsal mark. */
   readonly sharedMarks: readonly number[];
   readonly divisions: readonly DivisionsMark[];

@@ -4,7 +4,8 @@ import type { PartInfo, PartTimeline, ScoreTitles, Transposition } from "../mode
 import { readTransposition } from "./bar-content.js";
 import { descendants, parseContent } from "./elements.js";
 import { readHeader } from "./header.js";
-import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
+import type { BarSlice } from "./bar-slices.js";
+import type { DocumentIndex, PartSlices } from "./document-index.js";
 import { openOtherPart } from "./other-part.js";
 import { scanDocument } from "./scan.js";
 import { readTimeline } from "./timeline.js";
@@ -85,14 +86,14 @@ export function openScore(bytes: Buffer): ScoreDocument {
       return named.parts.flatMap((slices, k) => (slices === own ? [] : [heard(slices, k)]));
     },
     transpositions: (partId) => printedTranspositions(bytes, slicesOf(partId)),
-    barSlices: (partId) => slicesOf(partId).bars,
-    firstBarLabel: (partId) => slicesOf(partId).bars[0]?.label ?? "",
+    barSlices: (partId) => slicesOf(partId).bars.toArray(),
+    firstBarLabel: (partId) => slicesOf(partId).bars.label(0),
   };
 }
 
 function printedTranspositions(bytes: Buffer, slices: PartSlices): readonly PrintedTransposition[] {
   return slices.transposeBars.flatMap((barIndex) => {
-    const slice = slices.bars[barIndex];
+    const slice = slices.bars.bar(barIndex);
     if (!slice) return [];
     const { label, start, end } = slice;
     return parseContent(bytes.toString("utf8", start, end), { part: slices.id, bar: label })

@@ -1,4 +1,4 @@
-import type { BarSlice } from "./document-index.js";
+import type { BarSlice } from "./bar-slices.js";
 
 /**
  * Writes the bars of one part anew and leaves all else as it is, byte for byte.

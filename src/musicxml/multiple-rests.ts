@@ -1,4 +1,4 @@
-import type { BarSlice } from "./document-index.js";
+import type { BarSlice } from "./bar-slices.js";
 import { positiveNumber } from "./durations.js";
 import { readSpans, spanText, type Span } from "./spans.js";
 import { ONE, toNumber } from "../theory/fraction.js";

@@ -1,7 +1,8 @@
 import type { Fraction } from "../model/fraction.js";
 import { ONE } from "../theory/fraction.js";
 import { readBarContent, type BarContent, type NotationState } from "./bar-content.js";
-import type { BarSlice, PartSlices } from "./document-index.js";
+import type { BarSlice } from "./bar-slices.js";
+import type { PartSlices } from "./document-index.js";
 import { positiveNumber } from "./durations.js";
 import { parseContent } from "./elements.js";
 import type { Notify } from "./notices.js";
@@ -24,7 +25,7 @@ export function readOtherBar(
   barIndex: number,
   notify: Notify = () => undefined,
 ): BarContent {
-  const slice = other.bars[barIndex] ?? { label: "", start: 0, end: 0 };
+  const slice = other.bars.bar(barIndex) ?? { label: "", start: 0, end: 0 };
   const state: NotationState = { divisions: divisionsBefore(other, barIndex), meter: COMMON_TIME };
   return readBarContent(barElements(bytes, slice, other.id), barIndex, state, notify);
 }

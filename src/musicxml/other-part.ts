@@ -37,10 +37,11 @@ export function openOtherPart(
   const read = new Map<number, OtherBar>();
   const unreadable = new Set<number>();
   const has = (barIndex: number, tag: string) => {
-    const slice = slices.bars[barIndex];
+    const slice = slices.bars.bar(barIndex);
     return slice !== undefined && bytes.subarray(slice.start, slice.end).includes(tag);
   };
-  const barsWith = (tag: string) => slices.bars.flatMap((_, k) => (has(k, tag) ? [k] : []));
+  const barsWith = (tag: string) =>
+    Array.from({ length: slices.bars.length }, (_, k) => k).filter((k) => has(k, tag));
   const content = once(() => contentReader(bytes, slices, barsWith(MEASURE_REPEAT_TAG).length > 0));
   const transpositions = once(() =>
     concertScore
@@ -72,7 +73,7 @@ export function openOtherPart(
   return {
     part,
     barCount: slices.bars.length,
-    barLabel: (barIndex) => slices.bars[barIndex]?.label ?? "",
+    barLabel: (barIndex) => slices.bars.label(barIndex),
     notes: (barIndex) => bar(barIndex).notes,
     isSilent: (barIndex) =>
       (content().plain && !NOTE_TAGS.some((tag) => has(barIndex, tag))) ||

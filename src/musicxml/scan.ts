@@ -1,4 +1,5 @@
 import { InputError } from "../model/input-error.js";
+import { BarSliceList } from "./bar-slices.js";
 import {
   APOSTROPHE,
   BANG,
@@ -13,12 +14,12 @@ import {
   QUOTE,
   SLASH,
 } from "./byte-text.js";
-import type { BarSlice, DivisionsMark, DocumentIndex } from "./document-index.js";
+import type { DivisionsMark, DocumentIndex } from "./document-index.js";
 import { tagAttributes } from "./tag.js";
 
 interface OpenPart {
   id: string;
-  bars: BarSlice[];
+  bars: BarSliceList;
   sharedMarks: number[];
   divisions: DivisionsMark[];
   transposeBars: number[];
@@ -185,7 +186,8 @@ class DocumentScanner {
     this.depth--;
     const { part } = this;
     if (this.depth === 2 && part && this.barIndex >= 0) {
-      part.bars[this.barIndex] = { label: this.barLabel, start: this.barStart, end: contentEnd };
+      const slice = { label: this.barLabel, start: this.barStart, end: contentEnd };
+      part.bars.add(slice, this.parts[0]?.bars);
       this.barIndex = -1;
       if (this.layout === "partwise") this.barLabel = "";
       else this.part = undefined;
@@ -250,7 +252,8 @@ class DocumentScanner {
       }
       this.part = known;
     } else {
-      this.part = { id, bars: [], sharedMarks: [], divisions: [], transposeBars: [], keyBars: [] };
+      const bars = new BarSliceList();
+      this.part = { id, bars, sharedMarks: [], divisions: [], transposeBars: [], keyBars: [] };
       this.parts.push(this.part);
       this.partsById.set(id, this.part);
     }
@@ -260,7 +263,7 @@ class DocumentScanner {
         throw this.fault("not-musicxml", "a part stands twice in a measure");
       }
       while (this.part.bars.length < this.timewiseBars - 1) {
-        this.part.bars.push({ label: "", start: 0, end: 0 });
+        this.part.bars.add({ label: "", start: 0, end: 0 });
       }
     }
   }

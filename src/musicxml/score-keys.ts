@@ -98,7 +98,7 @@ function readSignatures(bytes: Buffer, part: PartSlices, notices: NoticeCollecto
     known.set(part, read);
   }
   for (const barIndex of read.unreadable) {
-    notices.at(part.bars[barIndex]?.label ?? "", part.id)({ kind: "other-part-unreadable" });
+    notices.at(part.bars.label(barIndex), part.id)({ kind: "other-part-unreadable" });
   }
   return read.signatures;
 }

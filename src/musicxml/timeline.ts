@@ -5,7 +5,8 @@ import { fraction, isPositive, maxFraction, ONE, toNumber, ZERO } from "../theor
 import { readBarContent, type BarContent, type NotationState } from "./bar-content.js";
 import { COMMON_TIME } from "./meter.js";
 import { NoticeCollector } from "./notices.js";
-import type { BarSlice, DocumentIndex, PartSlices } from "./document-index.js";
+import type { BarSlice } from "./bar-slices.js";
+import type { DocumentIndex, PartSlices } from "./document-index.js";
 import { fillMeasureRepeat, type MeasureRepeatState } from "./measure-repeat.js";
 import { barElements, readOtherBar, readSharedBar } from "./other-bars.js";
 import { PageSigns } from "./page-signs.js";
@@ -47,7 +48,7 @@ export function readTimeline(
   otherParts.forEach((other) => {
     readSharedMarks(bytes, other, other === index.parts[0], slices, signs, notices);
   });
-  signs.finish((barIndex) => notices.at(slices.bars[barIndex]?.label ?? "", slices.id));
+  signs.finish((barIndex) => notices.at(slices.bars.label(barIndex), slices.id));
   const lengths = barLengths(readBars, otherParts, bytes, signs, notices);
   const bars = assembleBars(readBars, lengths, signs);
   return {
@@ -73,7 +74,9 @@ function readPart(
   const repeatState: MeasureRepeatState = { bars: 0 };
   const read: ReadBar[] = [];
   const contents: BarContent[] = [];
-  slices.bars.forEach((slice, barIndex) => {
+  for (let barIndex = 0; barIndex < slices.bars.length; barIndex++) {
+    const slice = slices.bars.bar(barIndex);
+    if (!slice) break;
     const notify = notices.at(slice.label, slices.id);
     const elements = barElements(bytes, slice, slices.id);
     const plain = readBarContent(elements, barIndex, state, notify);
@@ -81,7 +84,7 @@ function readPart(
     signs.addOwn(content, barIndex, slices.id, notify);
     read.push({ slice, content });
     contents.push(content);
-  });
+  }
   return read;
 }
 
@@ -94,9 +97,8 @@ function readSharedMarks(
   notices: NoticeCollector,
 ): void {
   for (const barIndex of other.sharedMarks) {
-    const slice = other.bars[barIndex];
-    if (!slice || barIndex >= own.bars.length) continue;
-    const notify = notices.at(slice.label, other.id);
+    if (barIndex >= Math.min(other.bars.length, own.bars.length)) continue;
+    const notify = notices.at(other.bars.label(barIndex), other.id);
     const content = readSharedBar(bytes, other, barIndex);
     signs.addShared(
       content,

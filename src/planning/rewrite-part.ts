@@ -1,6 +1,6 @@
 import type { Transposition } from "../model/score.js";
 import { InputError } from "../model/input-error.js";
-import type { BarSlice } from "../musicxml/document-index.js";
+import type { BarSlice } from "../musicxml/bar-slices.js";
 import { isSameTransposition, PageState } from "../musicxml/in-force.js";
 import { placeSpans, SAME_PLACE_QUARTERS, type PlacedSpan } from "../musicxml/placed-spans.js";
 import {

@@ -60,7 +60,8 @@ export function csvText(
     record_delimiter: "windows",
     // RFC 4180 quotes a lone line feed or carriage return as well as the pair.
     quoted_match: /[\r\n]/,
-    cast: { string: (value) => ({ value, quoted: looksLikeValue(value) }) },
+    // Options for a cell are looked through for every one of them.
+    cast: { string: (value) => (looksLikeValue(value) ? { value, quoted: true } : value) },
   });
 }
 

@@ -21,6 +21,7 @@ const OLD = "the table of last year\r\n";
 /** As a run leaves it that had no time to tidy up: nobody takes it for a table, and folders are read without it. */
 const DRAFT = /^\.muta-[0-9a-f-]{36}$/;
 const CACHE_DRAFT = /^\.draft-[0-9a-f-]{36}$/;
+const SECRET = "secret";
 const STOPPED = "not looked at: the run was stopped before its turn";
 
 /** What a round does; `kept` is what stands in the place of the table before. */
@@ -37,6 +38,8 @@ interface Reference {
   readonly folder: string;
   readonly csv: string;
   readonly sheets: unknown;
+  /** With which the names of the entries are made. */
+  readonly secret: Buffer;
   /** Every entry of a cache that a whole run made, by its name. */
   readonly entries: ReadonlyMap<string, Buffer>;
   readonly runMs: number;
@@ -106,14 +109,15 @@ async function makeReference(): Promise<Reference> {
   const outs = temporaryFolder();
   const first = await run(join(outs, "season.csv"));
   const second = await run(join(outs, "season.xlsx"));
-  const entries = filesBelow(first.cache).map(
+  const entries = resultsIn(first.cache).map(
     (path) => [relative(first.cache, path), readFileSync(path)] as const,
   );
   expect(entries).toHaveLength(MOVEMENTS);
   return {
     ...{ folder, csv: readFileSync(join(outs, "season.csv"), "utf8") },
     sheets: await readSheets(readFileSync(join(outs, "season.xlsx"))),
-    ...{ entries: new Map(entries), runMs: Math.max(first.ms, second.ms) },
+    ...{ secret: readFileSync(join(first.cache, SECRET)), entries: new Map(entries) },
+    runMs: Math.max(first.ms, second.ms),
   };
 }
 
@@ -126,8 +130,9 @@ async function killOnce(
   { signal, at, ending, kept }: Round,
   runMs: number,
 ): Promise<{ readonly phase: Phase; readonly ended: EndedRun; readonly cache: string }> {
-  const { folder, entries } = reference;
+  const { folder, entries, secret } = reference;
   const [outs, cache] = [temporaryFolder(), temporaryFolder()];
+  writeFileSync(join(cache, SECRET), secret);
   const out = join(outs, `season.${ending}`);
   if (kept) writeFileSync(out, OLD);
   const moment: Moment =
@@ -158,17 +163,19 @@ async function killOnce(
 
 /** From what a killed run kept the next one makes the table of a run that had nothing. */
 async function checkFollowingRun({ folder, csv }: Reference, cache: string): Promise<void> {
-  // A cache without any file is that of a first run.
-  if (filesBelow(cache).length === 0) return;
+  // A cache without results or drafts is that of a first run.
+  if (filesBelow(cache).length === 1) return;
   const next = await runMuta(["audit", "season.yaml", "-f", "csv", "--workers", "1"], {
     ...{ cwd: folder, env: { MUTA_CACHE: cache } },
   });
   expect(next).toEqual({ code: 0, stdout: csv, stderr: "" });
 }
 
-/** The entries of a cache without those that are being written. */
+/** The entries of a cache without its secret and those that are being written. */
 function resultsIn(cache: string): readonly string[] {
-  return filesBelow(cache).filter((path) => !CACHE_DRAFT.test(basename(path)));
+  return filesBelow(cache).filter(
+    (path) => basename(path) !== SECRET && !CACHE_DRAFT.test(basename(path)),
+  );
 }
 
 /** A whole table; after a polite signal it says of every file what is done, or that it was not looked at. */

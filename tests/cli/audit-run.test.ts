@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync } from "node:fs";
+import { existsSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import readSheets from "read-excel-file/node";
 import { expect, it } from "vitest";
@@ -23,8 +23,11 @@ it("gives the same table with one worker, with three, and from the results that 
   expect(readdirSync(cache)).toEqual([]);
   const three = await run("--workers", "3");
   expect(three).toEqual(alone);
-  expect(readdirSync(cache).length).toBeGreaterThan(0);
+  expect(readdirSync(cache).length).toBeGreaterThan(1);
   expect(await run("--workers", "1")).toEqual(alone);
+  // Then nothing is found that was kept.
+  writeFileSync(join(cache, "secret"), "damaged");
+  expect(await run("--workers", "2")).toEqual(alone);
 });
 
 it("works without a cache where none can be kept", async () => {

@@ -1,5 +1,5 @@
 import { spawn } from "node:child_process";
-import { createHash } from "node:crypto";
+import { createHash, randomBytes, webcrypto } from "node:crypto";
 import {
   chmodSync,
   existsSync,
@@ -16,7 +16,8 @@ import { setTimeout as sleep } from "node:timers/promises";
 import { build, type BuildOptions } from "esbuild";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { cacheFolder } from "../../src/cli/cache-folder.js";
-import { cacheKey } from "../../src/cli/cache-key.js";
+import { authenticationCode, cacheKey } from "../../src/cli/cache-key.js";
+import { cacheSecret } from "../../src/cli/cache-secret.js";
 import { NO_CACHE, openCache, remember } from "../../src/cli/cache.js";
 import { bundlePrograms, type Programs } from "../support/bundle.js";
 import { runProgram, temporaryFolder } from "../support/run-muta.js";
@@ -50,6 +51,9 @@ function filesBelow(folder: string): string[] {
     .filter((entry) => entry.isFile())
     .map((entry) => join(entry.parentPath, entry.name));
 }
+
+/** What a cache makes its keys with; any will do. */
+const SECRET = "5a".repeat(32);
 
 const VALUE = { title: "Étude “=1+1” 🎼", counts: [1, 2, 3], nothing: null };
 
@@ -309,7 +313,12 @@ describe("several runs at once", () => {
       if (signal === "SIGKILL") killedAtWork += 1;
       drafts = filesBelow(folder).filter((path) => path.includes(".draft-")).length;
       for (let entry = 0; entry < 4; entry += 1) {
-        const key = cacheKey({ job: "test", inputs: [Buffer.from(String(entry))], options: {} });
+        const key = cacheKey({
+          job: "test",
+          inputs: [Buffer.from(String(entry))],
+          options: {},
+          secret: SECRET,
+        });
         const read = (await cache.read(key)) as
           { k: number; by: string; filling: string } | undefined;
         if (read === undefined) continue;
@@ -328,10 +337,12 @@ describe("a key", () => {
     job: "audit",
     inputs: [Buffer.from("score")],
     options: { a: 1, b: [1, { c: 2, d: 3 }] },
+    secret: SECRET,
   };
 
   it("is the same for the same, whatever the order of fields", () => {
     const turned = {
+      secret: SECRET,
       options: { b: [1, { d: 3, c: 2 }], a: 1 },
       inputs: [Buffer.from("score")],
       job: "audit",
@@ -344,6 +355,7 @@ describe("a key", () => {
     const others = [
       parts,
       { ...parts, job: "plan" },
+      { ...parts, secret: "5b".repeat(32) },
       { ...parts, inputs: [Buffer.from("Score")] },
       { ...parts, inputs: [Buffer.from("score"), Buffer.alloc(0)] },
       { ...parts, inputs: [Buffer.from("sc"), Buffer.from("ore")] },
@@ -354,6 +366,79 @@ describe("a key", () => {
       { ...parts, options: { a: 1, b: [{ c: 2, d: 3 }, 1] } },
     ];
     expect(new Set(others.map(cacheKey)).size).toBe(others.length);
+  });
+});
+
+describe("the code of an input", () => {
+  it("is GMAC", async () => {
+    // McGrew and Viega, The Galois/Counter Mode of Operation (2005), appendix B, test case 13.
+    const nothing = authenticationCode(new Uint8Array(), new Uint8Array(32));
+    expect(nothing).toBe("530f8afbc74536b9a963b4f1c4cb738b");
+    // With something to authenticate: what the Web Crypto API makes of it.
+    const { subtle } = webcrypto;
+    const secret = Buffer.from(SECRET, "hex");
+    const aes = await subtle.importKey("raw", secret, "AES-GCM", false, ["encrypt"]);
+    for (const length of [1, 15, 16, 17, 1000]) {
+      const input = randomBytes(length);
+      const how = { name: "AES-GCM", iv: new Uint8Array(12), additionalData: input };
+      const tag = Buffer.from(await subtle.encrypt(how, aes, new Uint8Array()));
+      expect(authenticationCode(input, secret)).toBe(tag.toString("hex"));
+    }
+  });
+
+  it("is another where any bit is, and for another secret", () => {
+    const secret = Buffer.from(SECRET, "hex");
+    const input = randomBytes(100);
+    const codes = new Set([authenticationCode(input, secret)]);
+    for (let bit = 0; bit < 8 * input.length; bit++) {
+      const other = Buffer.from(input);
+      other[bit >> 3]! ^= 1 << (bit & 7);
+      codes.add(authenticationCode(other, secret));
+    }
+    codes.add(authenticationCode(input, randomBytes(32)));
+    codes.add(authenticationCode(Buffer.concat([input, Buffer.alloc(1)]), secret));
+    expect(codes.size).toBe(8 * input.length + 3);
+  });
+});
+
+describe("the secret of a cache", () => {
+  it("is made once, differs from folder to folder, and is nobody else's to read", async () => {
+    const folder = join(temporaryFolder(), "not", "there", "yet");
+    const secret = await cacheSecret(folder);
+    expect(secret).toMatch(/^[0-9a-f]{64}$/);
+    expect(await cacheSecret(folder)).toBe(secret);
+    expect(await cacheSecret(temporaryFolder())).not.toBe(secret);
+    expect(readdirSync(folder)).toEqual(["secret"]);
+    if (process.platform !== "win32") {
+      expect(statSync(join(folder, "secret")).mode & 0o077).toBe(0);
+    }
+  });
+
+  it("is the same for all that ask at once", async () => {
+    for (let round = 0; round < 20; round++) {
+      const folder = temporaryFolder();
+      const secrets = await Promise.all(Array.from({ length: 8 }, () => cacheSecret(folder)));
+      expect(new Set(secrets).size).toBe(1);
+      expect(readdirSync(folder)).toEqual(["secret"]);
+    }
+  });
+
+  it("is made anew where it is damaged", async () => {
+    for (const length of [0, 1, 31, 33, 1000]) {
+      const folder = temporaryFolder();
+      writeFileSync(join(folder, "secret"), Buffer.alloc(length));
+      const secret = await cacheSecret(folder);
+      expect(secret).toMatch(/^[0-9a-f]{64}$/);
+      expect(await cacheSecret(folder)).toBe(secret);
+    }
+  });
+
+  it("lasts for the run where it cannot be kept", async () => {
+    const folder = temporaryFolder({ file: "not a folder" });
+    expect(await cacheSecret(join(folder, "file"))).toMatch(/^[0-9a-f]{64}$/);
+    mkdirSync(join(folder, "secret"));
+    expect(await cacheSecret(folder)).toMatch(/^[0-9a-f]{64}$/);
+    expect(readdirSync(folder).sort()).toEqual(["file", "secret"]);
   });
 });
 
@@ -369,7 +454,7 @@ describe("the program in a key", () => {
     )) as {
       cacheKey: typeof cacheKey;
     };
-    return module.cacheKey({ job: "audit", inputs: [], options: {} });
+    return module.cacheKey({ job: "audit", inputs: [], options: {}, secret: SECRET });
   }
 
   it("is its version and its build", async () => {

@@ -6,7 +6,7 @@ import type { Fraction } from "../../src/model/fraction.js";
 import type { InstrumentId } from "../../src/model/instrument.js";
 import type { PartTimeline, Transposition } from "../../src/model/score.js";
 import type { BarVisit } from "../../src/model/time.js";
-import type { BarSlice } from "../../src/musicxml/document-index.js";
+import type { BarSlice } from "../../src/musicxml/bar-slices.js";
 import { openScore, type ListedPart, type ScoreDocument } from "../../src/musicxml/document.js";
 import { scanDocument } from "../../src/musicxml/scan.js";
 import { readScoreFile } from "../../src/musicxml/source.js";
@@ -96,10 +96,10 @@ export async function sourceParts(folder: string): Promise<readonly SourcePart[]
   const index = scanDocument(bytes);
   const score = openScore(bytes);
   const text = ({ start, end }: BarSlice) => bytes.toString("utf8", start, end);
-  const topBars = index.parts[0]?.bars ?? [];
+  const topBars = index.parts[0]?.bars.toArray() ?? [];
   return selectParts(score.parts, []).flatMap((part): readonly SourcePart[] => {
     const player = SOURCE_NAME.exec(part.name)?.[1];
-    const slices = index.parts.find(({ id }) => id === part.id)?.bars;
+    const slices = index.parts.find(({ id }) => id === part.id)?.bars.toArray();
     if (player === undefined || !slices) return [];
     const timeline = score.timeline(part.id);
     const [transposition, ...others] = timeline.transpositions;

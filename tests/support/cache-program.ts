@@ -14,7 +14,8 @@ let hits = 0;
 console.log("begun");
 for (let round = 0; round < Number(rounds); round += 1) {
   for (let k = 0; k < Number(keys); k += 1) {
-    const key = cacheKey({ job: "test", inputs: [Buffer.from(String(k))], options: {} });
+    const inputs = [Buffer.from(String(k))];
+    const key = cacheKey({ job: "test", inputs, options: {}, secret: "5a".repeat(32) });
     await cache.write(key, { k, by: seed, round, filling: seed.repeat(Number(size)) });
     const read = (await cache.read(key)) as { k: number; by: string; filling: string } | undefined;
     if (read === undefined) continue;

@@ -1,6 +1,6 @@
 import type { FileJob } from "../../model/season.js";
 import { cleanTo } from "../../reporters/util/clean.js";
-import { cacheFolder } from "../cache-folder.js";
+import { cachePlace } from "../cache-secret.js";
 import { EXIT, type ExitCode } from "../exit-codes.js";
 import { abortOnInterrupt } from "../interrupt.js";
 import type { CachedAudit } from "../jobs/audit-cached.js";
@@ -99,13 +99,13 @@ export class JobStream {
 
   private async *jobs(lines: AsyncIterable<Line>): AsyncGenerator<CachedAudit> {
     const { cache, begins, fault } = this.options;
-    const folder = cache ? (cacheFolder() ?? null) : null;
+    const place = cache ? await cachePlace() : null;
     for await (const line of lines) {
       const read = readJob(line);
       if (read.ok) {
         await begins?.(read.value);
         this.open.set(this.begun++, read.value);
-        yield { job: read.value, cache: folder };
+        yield { job: read.value, cache: place };
       } else {
         this.faults++;
         fault(line, read.fault);

@@ -3,29 +3,42 @@ import type { FileAudit, FileJob } from "../../model/season.js";
 import { DEFAULT_MAX_BYTES } from "../../musicxml/source.js";
 import { auditBytes, auditFile } from "../../season/audit-file.js";
 import { cacheKey } from "../cache-key.js";
+import type { CachePlace } from "../cache-secret.js";
 import { openCache, remember } from "../cache.js";
 import { isErrno } from "../errno.js";
 
 /** The audit of one file, and where results are kept. */
 export interface CachedAudit {
   readonly job: FileJob;
-  /** The folder of the cache; null for none. */
-  readonly cache: string | null;
+  /** The cache; null for none. */
+  readonly cache: CachePlace | null;
 }
 
 /** Audits one file, or takes the result of an earlier run on the same bytes with the same options. */
-export async function auditCached({ job, cache: folder }: CachedAudit): Promise<FileAudit> {
-  const room = folder === null ? undefined : takeRoom();
-  const bytes = room && bytesOrNone(job.path, room);
-  // Without bytes the reader of scores says what is wrong.
-  if (folder === null || !bytes) return auditFile(job);
+export async function auditCached({ job, cache }: CachedAudit): Promise<FileAudit> {
+  const room = takeRoom();
+  try {
+    const bytes = bytesOrNone(job.path, room);
+    // Without bytes the reader of scores says what is wrong.
+    return await (bytes ? auditOrRemember(bytes, job, cache) : auditFile(job));
+  } finally {
+    idle = room;
+  }
+}
+
+async function auditOrRemember(
+  bytes: Buffer,
+  job: FileJob,
+  place: CachePlace | null,
+): Promise<FileAudit> {
+  if (!place) return auditBytes(bytes, job);
+  const { folder, secret } = place;
   // That results cannot be kept is no fault of the run; whoever asks for them anew only waits longer.
   const cache = openCache(folder, { notice: () => undefined });
   // Where the file lies makes no difference to what is in it.
-  const key = cacheKey({ job: "audit", inputs: [bytes], options: { ...job, path: "" } });
-  const audit = await remember(cache, key, () => auditBytes(bytes, job));
-  idle = room;
-  return audit;
+  const options = { ...job, path: "" };
+  const key = cacheKey({ job: "audit", inputs: [bytes], options, secret });
+  return remember(cache, key, () => auditBytes(bytes, job));
 }
 
 /** Room for the bytes of one file; it grows to that of the largest. */
@@ -33,7 +46,10 @@ interface Room {
   buffer: Buffer;
 }
 
-/** Kept from file to file: where all results are at hand, making room is half of the work. */
+/**
+ * Kept from file to file: where all results are at hand, making room is half of the work; where none is, the
+ * engine looks through all it holds after every few files, because it reckons with what lies in such rooms.
+ */
 let idle: Room | undefined;
 
 /** One of its own for every job at work. */
