@@ -10,11 +10,10 @@ import { beatAt, offsetOfBeat } from "../timing/places.js";
  * @param quarters from the start of the performance, not beyond its end
  */
 export function beatFrom(performance: Performance, quarters: Fraction): Moment {
-  const { visitAt, barOf, momentAt, totalQuarters } = performance;
-  const visit = visitAt(quarters);
-  const bar = barOf(visit);
+  const visit = performance.visitAt(quarters);
+  const bar = performance.barOf(visit);
   const beat = ceiling(beatAt(bar, quarters.sub(visit.startQuarters)));
   const offset = minFraction(offsetOfBeat(bar, toNumber(beat)), bar.lengthQuarters);
   const at = maxFraction(visit.startQuarters.add(offset), quarters);
-  return momentAt(minFraction(at, totalQuarters));
+  return performance.momentAt(minFraction(at, performance.totalQuarters));
 }

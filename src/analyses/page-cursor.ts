@@ -31,25 +31,31 @@ export class PageCursor {
    * @returns the signs passed that concern the player: "2. muta in Es" is nothing to the first
    */
   advance(at: Position, how: "before" | "at" = "at"): readonly PageSign[] {
-    const { bars, bassClefs } = this.timeline;
-    const reached = (place: Position) => {
-      const order = comparePlaces(bars, place, at);
-      return how === "at" ? order <= 0 : order < 0;
-    };
-    const countReached = (places: readonly { readonly at: Position }[], from: number) => {
-      let next = from;
-      for (let place = places[next]; place && reached(place.at); place = places[next]) next++;
-      return next;
-    };
-    const from = this.nextSign;
-    this.nextSign = countReached(this.signs, from);
+    const { bassClefs } = this.timeline;
     const { transpositions } = this.notation;
-    this.nextTransposition = countReached(transpositions, this.nextTransposition);
+    const from = this.nextSign;
+    this.nextSign = this.passed(this.signs, from, at, how);
+    this.nextTransposition = this.passed(transpositions, this.nextTransposition, at, how);
     this.transposition = transpositions[this.nextTransposition - 1]?.value ?? this.transposition;
-    this.nextClef = countReached(bassClefs, this.nextClef);
+    this.nextClef = this.passed(bassClefs, this.nextClef, at, how);
     this.inBassClef = bassClefs[this.nextClef - 1]?.value;
     this.hadBassClef ||= this.inBassClef ?? false;
     return this.signs.slice(from, this.nextSign).filter((sign) => this.concernsPlayer(sign));
+  }
+
+  /** How many of some signs in the order of the page are passed, where so many were passed already. */
+  private passed(
+    signs: readonly { readonly at: Position }[],
+    before: number,
+    at: Position,
+    how: "before" | "at",
+  ): number {
+    let next = before;
+    for (let sign = signs[next]; sign; sign = signs[++next]) {
+      const order = comparePlaces(this.timeline.bars, sign.at, at);
+      if (order > 0 || (order === 0 && how === "before")) break;
+    }
+    return next;
   }
 
   /** How the clefs passed bear on which instrument is meant. */

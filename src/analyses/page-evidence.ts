@@ -157,6 +157,7 @@ function encodedSign(
 
 /** Where two places on the page stand to each other; a place at the end of a bar is the next bar's start. */
 export function comparePlaces(bars: readonly Bar[], a: Position, b: Position): number {
+  if (a.barIndex === b.barIndex) return a.offset.compare(b.offset);
   const [first, second] = [normalise(bars, a), normalise(bars, b)];
   return first.barIndex - second.barIndex || first.offset.compare(second.offset);
 }

@@ -35,14 +35,14 @@ export function tempoNotices(
 
 /** The places on the page where the tempo is only assumed to bend as it does, each once. */
 function bendMarks({ tempoMap, performance }: PerformedPart) {
-  const seen = new Set<string>();
-  return tempoMap.stretches.flatMap(({ startQuarters, text, bend }) => {
+  const marks = new Map<string, { readonly text: string; readonly barLabel: string }>();
+  for (const { startQuarters, text, bend } of tempoMap.stretches) {
+    if (!bend || text.startsWith(AFTER_BEND)) continue;
     const { barIndex, barLabel, beat } = performance.momentAt(startQuarters);
     const place = `${barIndex} ${beat} ${text}`;
-    if (!bend || text.startsWith(AFTER_BEND) || seen.has(place)) return [];
-    seen.add(place);
-    return [{ text, barLabel }];
-  });
+    if (!marks.has(place)) marks.set(place, { text, barLabel });
+  }
+  return [...marks.values()];
 }
 
 function assumedNotices({ tempoMap, performance, recordings }: PerformedPart): readonly Notice[] {

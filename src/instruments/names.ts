@@ -98,7 +98,11 @@ export function isClarinetName(text: string): boolean {
 export function readInstrumentNames(text: string): readonly NamedInstrument[] {
   if (isForeignName(text) && !isDoublerChair(text)) return [];
   const pieces = text.split(/[,;:/&+()]|\b(?:and|und|et|e|y)\b/);
-  const names = pieces.flatMap((piece) => readInstrumentName(piece) ?? []);
+  const names: NamedInstrument[] = [];
+  for (const piece of pieces) {
+    const name = readInstrumentName(piece);
+    if (name) names.push(name);
+  }
   const whole = readInstrumentName(text);
   return names.length > 1 ? names : whole ? [whole] : names;
 }

@@ -33,17 +33,9 @@ export function selectParts<P extends PartInfo>(
     }
     return parts.filter((part) => chosen.has(part));
   }
-  const clarinets = parts.filter((part) =>
-    isFor(
-      part,
-      (text) => isClarinetName(text) || isDoublerChair(text),
-      /^wind\.reed\.(?:clarinet|basset-horn)/,
-    ),
-  );
+  const clarinets = parts.filter(isForClarinet);
   if (clarinets.length > 0) return clarinets;
-  const doublers = parts.filter((part) =>
-    isFor(part, isWindDoublerName, /^wind\.(?:reed|flutes)\./),
-  );
+  const doublers = parts.filter(isForDoubler);
   if (doublers.length > 0) return doublers;
   throw new InputError("no-matching-part", `no part is for a woodwind player; ${listed(parts)}`);
 }
@@ -82,6 +74,18 @@ export function partsOfPlayer<P extends PartInfo>(
   if (own.length > 0) return own;
   if (parts.every((part) => playersOf(part).length === 0)) return parts;
   throw new InputError("no-matching-part", `no part is for player ${player}; ${listed(parts)}`);
+}
+
+function isForClarinet(part: PartInfo): boolean {
+  return isFor(part, isClarinetOrChair, /^wind\.reed\.(?:clarinet|basset-horn)/);
+}
+
+function isClarinetOrChair(text: string): boolean {
+  return isClarinetName(text) || isDoublerChair(text);
+}
+
+function isForDoubler(part: PartInfo): boolean {
+  return isFor(part, isWindDoublerName, /^wind\.(?:reed|flutes)\./);
 }
 
 function isFor(part: PartInfo, isName: (text: string) => boolean, sound: RegExp): boolean {

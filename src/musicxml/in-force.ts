@@ -2,7 +2,7 @@ import type { Transposition } from "../model/score.js";
 import { readTransposition } from "./bar-content.js";
 import { parseContent } from "./elements.js";
 import { spanText, type Span } from "./spans.js";
-import { tagAttributes } from "./tag.js";
+import { tagAttribute } from "./tag.js";
 
 /** A value that holds for a part, and another for some of its staves where the file says so. */
 export class InForce<T> {
@@ -48,7 +48,7 @@ export class PageState {
 /** The staff a key or transposition is for; undefined for all. */
 export function staffOfSign(text: string, sign: Span): number | undefined {
   const tag = text.slice(sign.start + 1 + sign.name.length, sign.contentStart - 1);
-  return Number(tagAttributes(tag).get("number")) || undefined;
+  return Number(tagAttribute(tag, "number")) || undefined;
 }
 
 /** The signature in fifths; null where it is not a traditional one. */

@@ -4,7 +4,7 @@ import { printedWords } from "./page-signs.js";
 import { isPencilMarkSpan } from "./pencil-marks.js";
 import type { PlacedSpan } from "./placed-spans.js";
 import { childSpan, removal, spanText, type Edit, type Span } from "./spans.js";
-import { tagAttributes } from "./tag.js";
+import { hasAttributes, tagAttribute } from "./tag.js";
 
 /** Which signs of a bar are wrong now; places are quarters from the start of the bar. */
 export interface StaleWords {
@@ -71,8 +71,7 @@ function staleSound(text: string, sound: Span, at: number, { isStaleSound }: Sta
     .map((span) => ({ span, ...encodedChange(text, span) }));
   const stale = changes.filter((change) => isStaleSound?.(change, at));
   if (stale.length === 0) return NOTHING;
-  const isAll =
-    stale.length === sound.children.length && tagAttributes(tagText(text, sound)).size === 0;
+  const isAll = stale.length === sound.children.length && !hasAttributes(tagText(text, sound));
   return {
     edits: isAll ? [removal(text, sound)] : stale.map(({ span }) => removal(text, span)),
     removed: stale.map((change) => change.sound),
@@ -82,7 +81,7 @@ function staleSound(text: string, sound: Span, at: number, { isStaleSound }: Sta
 function encodedChange(text: string, change: Span): EncodedChange {
   return {
     sound: spanText(text, childSpan(change, "instrument-sound")),
-    id: tagAttributes(tagText(text, change)).get("id"),
+    id: tagAttribute(tagText(text, change), "id"),
   };
 }
 

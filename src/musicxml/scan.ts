@@ -15,7 +15,7 @@ import {
   SLASH,
 } from "./byte-text.js";
 import type { DivisionsMark, DocumentIndex } from "./document-index.js";
-import { tagAttributes } from "./tag.js";
+import { tagAttribute } from "./tag.js";
 
 interface OpenPart {
   id: string;
@@ -211,7 +211,7 @@ class DocumentScanner {
       );
     }
     this.layout = name === "score-partwise" ? "partwise" : "timewise";
-    this.version = tagAttributes(this.text(nameEnd, tagEnd)).get("version") ?? "1.0";
+    this.version = tagAttribute(this.text(nameEnd, tagEnd), "version") ?? "1.0";
     this.headerStart = tagEnd + 1;
   }
 
@@ -230,9 +230,9 @@ class DocumentScanner {
       return;
     }
     if (this.headerEnd < 0) this.headerEnd = start;
-    const attributes = tagAttributes(this.text(nameEnd, tagEnd));
-    if (name === PART) this.openPart(attributes.get("id") ?? "");
-    else this.barLabel = attributes.get("number") ?? "";
+    const attributes = this.text(nameEnd, tagEnd);
+    if (name === PART) this.openPart(tagAttribute(attributes, "id") ?? "");
+    else this.barLabel = tagAttribute(attributes, "number") ?? "";
     if (this.depth === 1 && name === MEASURE) this.timewiseBars++;
     if (this.depth === 2) {
       this.barIndex =

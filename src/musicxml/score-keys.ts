@@ -32,12 +32,9 @@ export function readScoreKeys(
   others: readonly PartSlices[],
   notices: NoticeCollector,
 ): Pick<PartTimeline, "scoreKeys" | "otherParts"> {
-  const parts = others.map((part) => readSignatures(bytes, part, notices));
-  const transposes = (signatures: readonly Signature[]) =>
-    signatures.some(({ transposition }) => transposition !== undefined && transposition !== 0);
+  const parts: (readonly Signature[])[] = [];
+  for (const part of others) parts.push(readSignatures(bytes, part, notices));
   const inC = parts.filter((signatures) => !transposes(signatures));
-  const hasSignature = (signatures: readonly Signature[]) =>
-    signatures.some(({ written }) => written !== undefined && written !== 0);
   const someHave = inC.some(hasSignature);
   const voters = inC.filter(
     (signatures) =>
@@ -48,6 +45,14 @@ export function readScoreKeys(
     scoreKeys: agreedKeys(voters),
     otherParts: others.length === 0 ? "none" : parts.some(transposes) ? "transposed" : "as-written",
   };
+}
+
+function transposes(signatures: readonly Signature[]): boolean {
+  return signatures.some(({ transposition }) => transposition !== undefined && transposition !== 0);
+}
+
+function hasSignature(signatures: readonly Signature[]): boolean {
+  return signatures.some(({ written }) => written !== undefined && written !== 0);
 }
 
 function agreedKeys(voters: readonly (readonly Signature[])[]): readonly FromHere<number | null>[] {

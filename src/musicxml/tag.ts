@@ -7,31 +7,39 @@ const PREDEFINED: ReadonlyMap<string, string> = new Map([
 ]);
 
 /**
- * The attributes of one start tag, from the text between its name and its end.
+ * An attribute of one start tag, from the text between its name and its end; undefined where it has none.
  * Only for the few tags that are looked at before the XML parser reads their content.
  * The text is passed over once from left to right, whatever it holds.
  */
-export function tagAttributes(text: string): ReadonlyMap<string, string> {
-  const attributes = new Map<string, string>();
+export function tagAttribute(text: string, name: string): string | undefined {
   let position = 0;
   for (;;) {
     const equals = text.indexOf("=", position);
-    if (equals < 0) return attributes;
-    const name = lastWord(text.slice(position, equals));
-    const open = nextQuote(text, equals + 1);
+    const open = equals < 0 ? -1 : nextQuote(text, equals + 1);
     const close = open < 0 ? -1 : text.indexOf(text.charAt(open), open + 1);
-    if (close < 0) return attributes;
-    attributes.set(name, decodeReferences(text.slice(open + 1, close)));
+    if (close < 0) return undefined;
+    if (endsInWord(text, position, equals, name)) {
+      return decodeReferences(text.slice(open + 1, close));
+    }
     position = close + 1;
   }
 }
 
-function lastWord(text: string): string {
-  let end = text.length;
-  while (end > 0 && isWhiteSpace(text.charCodeAt(end - 1))) end--;
-  let start = end;
-  while (start > 0 && !isWhiteSpace(text.charCodeAt(start - 1))) start--;
-  return text.slice(start, end);
+/** Whether a start tag has any attribute. */
+export function hasAttributes(text: string): boolean {
+  return text.includes("=");
+}
+
+/** Whether the last word of a piece of the text, blanks after it left out, is a certain one. */
+function endsInWord(text: string, from: number, to: number, word: string): boolean {
+  let end = to;
+  while (end > from && isWhiteSpace(text.charCodeAt(end - 1))) end--;
+  const start = end - word.length;
+  return (
+    start >= from &&
+    text.startsWith(word, start) &&
+    (start === from || isWhiteSpace(text.charCodeAt(start - 1)))
+  );
 }
 
 function nextQuote(text: string, from: number): number {

@@ -17,7 +17,11 @@ export function mergeTempoSigns(
     if (last?.[0] && isSamePlace(last[0].at, sign.at)) last.push(sign);
     else places.push([sign]);
   }
-  const merged = places.flatMap((place) => join(place) ?? []);
+  const merged: TempoSign[] = [];
+  for (const place of places) {
+    const sign = join(place);
+    if (sign) merged.push(sign);
+  }
   for (const { at, partId, printed, playback } of merged) {
     if (printed && playback !== undefined && contradicts(printed, playback)) {
       notices.at(

@@ -120,27 +120,38 @@ function barLengths(
   signs: PageSigns,
   notices: NoticeCollector,
 ): readonly Fraction[] {
-  const lengths = bars.map(({ content: { filled, meter } }, barIndex) => {
-    if (!meter.unmetered && filled.compare(meter.barQuarters) >= 0) return filled;
-    const longest = others.reduce(
-      (length, other) => maxFraction(length, readOtherBar(bytes, other, barIndex).filled),
-      filled,
-    );
-    return isPositive(longest) ? longest : meter.barQuarters;
-  });
-  bars.forEach(({ slice, content: { meter } }, barIndex) => {
+  const lengths: Fraction[] = [];
+  for (const [barIndex, bar] of bars.entries()) {
+    lengths.push(barLength(bar.content, barIndex, others, bytes));
+  }
+  for (const [barIndex, { slice, content }] of bars.entries()) {
     const length = lengths[barIndex] ?? ZERO;
-    if (meter.unmetered || length.equals(meter.barQuarters)) return;
+    const { meter } = content;
+    if (meter.unmetered || length.equals(meter.barQuarters)) continue;
     const closesRepeat = signs.bar(barIndex).flow.repeatEnd !== undefined;
-    if (isDividedBar(lengths, barIndex, meter.barQuarters, closesRepeat)) return;
+    if (isDividedBar(lengths, barIndex, meter.barQuarters, closesRepeat)) continue;
     notices.at(slice.label)({
       kind: "bar-length",
       quarters: toNumber(length),
       meterQuarters: toNumber(meter.barQuarters),
       meter: meter.label,
     });
-  });
+  }
   return lengths;
+}
+
+function barLength(
+  { filled, meter }: BarContent,
+  barIndex: number,
+  others: readonly PartSlices[],
+  bytes: Buffer,
+): Fraction {
+  if (!meter.unmetered && filled.compare(meter.barQuarters) >= 0) return filled;
+  let longest = filled;
+  for (const other of others) {
+    longest = maxFraction(longest, readOtherBar(bytes, other, barIndex).filled);
+  }
+  return isPositive(longest) ? longest : meter.barQuarters;
 }
 
 /** A pick-up, the bar that makes up for it at the end or at a repeat, or a bar split in two by a double bar. */
@@ -164,10 +175,11 @@ function assembleBars(
   signs: PageSigns,
 ): readonly Bar[] {
   let writtenQuarters = fraction(0);
-  return read.map(({ slice, content }, barIndex) => {
+  const bars: Bar[] = [];
+  for (const [barIndex, { slice, content }] of read.entries()) {
     const lengthQuarters = lengths[barIndex] ?? ZERO;
     const { flow, newPage, rehearsal } = signs.bar(barIndex);
-    const bar: Bar = {
+    bars.push({
       barIndex,
       barLabel: slice.label === "" ? String(barIndex + 1) : slice.label,
       writtenQuarters,
@@ -176,8 +188,8 @@ function assembleBars(
       ...flow,
       newPage,
       ...(rehearsal !== undefined && { rehearsal }),
-    };
+    });
     writtenQuarters = writtenQuarters.add(lengthQuarters);
-    return bar;
-  });
+  }
+  return bars;
 }

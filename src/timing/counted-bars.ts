@@ -30,16 +30,16 @@ export function silentPieces(
   from: Fraction,
   to: Fraction,
 ): readonly SilentPiece[] {
-  const { visits, visitAt, barOf } = performance;
+  const { visits } = performance;
   const pieces: SilentPiece[] = [];
-  for (let k = visitAt(from).visitIndex; k < visits.length; k++) {
+  for (let k = performance.visitAt(from).visitIndex; k < visits.length; k++) {
     const visit = visits[k];
     if (!visit || visit.startQuarters.compare(to) >= 0) break;
     const start = maxFraction(visit.startQuarters, from);
     const end = minFraction(visit.startQuarters.add(visit.lengthQuarters), to);
     const quarters = end.sub(start);
     if (!isPositive(quarters)) continue;
-    const bar = barOf(visit);
+    const bar = performance.barOf(visit);
     const share = quarters.div(countedBarQuarters(bar));
     const before = pieces.at(-1);
     const whole = share.equals(ONE);

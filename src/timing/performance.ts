@@ -36,71 +36,106 @@ export interface Performance {
 
 /** Joins bars and their order of performance. `visits` must not be empty. */
 export function createPerformance(bars: readonly Bar[], visits: readonly BarVisit[]): Performance {
-  const last = visits.at(-1);
-  if (!last) throw new Error("a performance has at least one bar");
-  const timesPlayed = new Map<number, number>();
-  for (const { barIndex, pass } of visits) timesPlayed.set(barIndex, pass);
-  const movementOf = movementNumbers(bars);
-  const barOf = (visit: BarVisit): Bar => {
-    const bar = bars[visit.barIndex];
-    if (!bar) throw new Error(`no bar ${visit.barIndex}`);
-    return bar;
-  };
-  /** The last visit for which `begins` holds; visits lie in the order of time. */
-  const findLast = (begins: (visit: BarVisit) => boolean): BarVisit =>
-    visits[lastIndexWhere(visits.length, (k) => begins(visits[k] ?? last))] ?? last;
-  const visitAt = (quarters: Fraction) =>
-    findLast(({ startQuarters }) => startQuarters.compare(quarters) <= 0);
-  const moment = (visit: BarVisit, offset: Fraction): Moment => {
-    const bar = barOf(visit);
+  return new OrderedBars(bars, visits);
+}
+
+/** A class, since what the engine has compiled for functions of one performance is lost with it. */
+class OrderedBars implements Performance {
+  readonly totalQuarters: Fraction;
+  private readonly last: BarVisit;
+  private readonly timesPlayed = new Map<number, number>();
+  private readonly movementOf: readonly number[] | undefined;
+
+  constructor(
+    readonly bars: readonly Bar[],
+    readonly visits: readonly BarVisit[],
+  ) {
+    const last = visits.at(-1);
+    if (!last) throw new Error("a performance has at least one bar");
+    this.last = last;
+    this.totalQuarters = last.startQuarters.add(last.lengthQuarters);
+    for (const { barIndex, pass } of visits) this.timesPlayed.set(barIndex, pass);
+    this.movementOf = movementNumbers(bars);
+  }
+
+  visitAt(quarters: Fraction): BarVisit {
+    return this.visitBegun(quarters, 0);
+  }
+
+  visitEndingAt(quarters: Fraction): BarVisit {
+    return this.visitBegun(quarters, -1);
+  }
+
+  moment(visit: BarVisit, offset: Fraction): Moment {
+    const bar = this.barOf(visit);
     return {
       visitIndex: visit.visitIndex,
       barIndex: bar.barIndex,
       barLabel: bar.barLabel,
-      ...(movementOf && { movement: movementOf[bar.barIndex] ?? 1 }),
+      ...(this.movementOf && { movement: this.movementOf[bar.barIndex] ?? 1 }),
       pass: visit.pass,
-      repeated: (timesPlayed.get(bar.barIndex) ?? 1) > 1,
+      repeated: (this.timesPlayed.get(bar.barIndex) ?? 1) > 1,
       beat: toNumber(beatAt(bar, offset)),
       atBarEnd: isPositive(bar.lengthQuarters) && offset.equals(bar.lengthQuarters),
       quarters: visit.startQuarters.add(offset),
     };
-  };
-  const sumOverBars = (from: Fraction, to: Fraction, unit: (bar: Bar) => Fraction): number => {
+  }
+
+  momentAt(quarters: Fraction): Moment {
+    const visit = this.visitAt(quarters);
+    return this.moment(visit, quarters.sub(visit.startQuarters));
+  }
+
+  barOf(visit: BarVisit): Bar {
+    const bar = this.bars[visit.barIndex];
+    if (!bar) throw new Error(`no bar ${visit.barIndex}`);
+    return bar;
+  }
+
+  barsBetween(from: Fraction, to: Fraction): number {
+    return this.sumOverBars(from, to, countedBarQuarters);
+  }
+
+  countedRest(from: Fraction, to: Fraction): { readonly bars: number; readonly beats: number } {
+    const pieces = silentPieces(this, from, to);
+    const bars = pieces.filter(({ counts }) => counts === "whole" || counts === "first-half");
+    const beats = pieces
+      .filter(({ counts }) => counts === "part")
+      .reduce((sum, { quarters, bar }) => sum.add(quarters.div(bar.meter.beatQuarters)), ZERO);
+    return { bars: bars.length, beats: toNumber(beats) };
+  }
+
+  beatsBetween(from: Fraction, to: Fraction): number {
+    return this.sumOverBars(from, to, beatQuarters);
+  }
+
+  /** The last visit that begins before a moment, or (`most` 0) at it; visits lie in the order of time. */
+  private visitBegun(quarters: Fraction, most: 0 | -1): BarVisit {
+    const { visits, last } = this;
+    const found = lastIndexWhere(
+      visits.length,
+      (k) => (visits[k] ?? last).startQuarters.compare(quarters) <= most,
+    );
+    return visits[found] ?? last;
+  }
+
+  private sumOverBars(from: Fraction, to: Fraction, unit: (bar: Bar) => Fraction): number {
+    const { visits, last } = this;
     let sum = ZERO;
-    for (let k = visitAt(from).visitIndex; k < visits.length; k++) {
+    for (let k = this.visitAt(from).visitIndex; k < visits.length; k++) {
       const visit = visits[k] ?? last;
       if (visit.startQuarters.compare(to) >= 0) break;
       const end = visit.startQuarters.add(visit.lengthQuarters);
       const begin = visit.startQuarters.compare(from) > 0 ? visit.startQuarters : from;
       const length = (end.compare(to) < 0 ? end : to).sub(begin);
-      if (isPositive(length)) sum = sum.add(length.div(unit(barOf(visit))));
+      if (isPositive(length)) sum = sum.add(length.div(unit(this.barOf(visit))));
     }
     return toNumber(sum);
-  };
-  return {
-    bars,
-    visits,
-    totalQuarters: last.startQuarters.add(last.lengthQuarters),
-    visitAt,
-    visitEndingAt: (quarters) =>
-      findLast(({ startQuarters }) => startQuarters.compare(quarters) < 0),
-    moment,
-    momentAt: (quarters) => {
-      const visit = visitAt(quarters);
-      return moment(visit, quarters.sub(visit.startQuarters));
-    },
-    barOf,
-    barsBetween: (from, to) => sumOverBars(from, to, countedBarQuarters),
-    countedRest: (from, to) => {
-      const pieces = silentPieces({ visits, visitAt, barOf }, from, to);
-      const bars = pieces.filter(({ counts }) => counts === "whole" || counts === "first-half");
-      const beats = pieces
-        .filter(({ counts }) => counts === "part")
-        .reduce((sum, { quarters, bar }) => sum.add(quarters.div(bar.meter.beatQuarters)), ZERO);
-      return { bars: bars.length, beats: toNumber(beats) };
-    },
-    beatsBetween: (from, to) => sumOverBars(from, to, ({ meter }) => meter.beatQuarters),
-  };
+  }
+}
+
+function beatQuarters({ meter }: Bar): Fraction {
+  return meter.beatQuarters;
 }
 
 /** Where a place on the page falls in a visit to its bar. */

@@ -40,71 +40,96 @@ export interface TempoMap extends Clock {
  * that holds at its place on the page, whatever was played before the repeat.
  */
 export function createTempoMap(performance: Performance, tempi: PageTempi): TempoMap {
-  const stretches = layOut(performance, tempi);
-  const starts = stretches.map(({ startQuarters }) => toNumber(startQuarters));
-  const lastFrom = (begins: (start: number) => boolean) =>
-    lastIndexWhere(starts.length, (k) => begins(starts[k] ?? 0));
-  const sums = sumsBefore(stretches);
-  const indexAt = (quarters: number) => lastFrom((start) => start <= quarters);
-  const stretchAt = (quarters: Fraction): TempoStretch => {
-    const stretch = stretches[indexAt(toNumber(quarters))];
+  return new LaidTempi(layOut(performance, tempi));
+}
+
+/** A class, since what the engine has compiled for functions of one map is lost with it. */
+class LaidTempi implements TempoMap {
+  private readonly starts: readonly number[];
+  private readonly sums: readonly SecondsRange[];
+
+  constructor(readonly stretches: readonly TempoStretch[]) {
+    this.starts = stretches.map(({ startQuarters }) => toNumber(startQuarters));
+    this.sums = sumsBefore(stretches);
+  }
+
+  stretchAt(quarters: Fraction): TempoStretch {
+    const stretch = this.stretches[this.indexAt(toNumber(quarters))];
     if (!stretch) throw new Error("a tempo map has at least one stretch");
     return stretch;
-  };
-  const stretchesBetween = (from: Fraction, to: Fraction): readonly TempoStretch[] => {
-    const first = indexAt(toNumber(from));
+  }
+
+  tempoAt(quarters: Fraction): TempoRange {
+    return tempoWithin(this.stretchAt(quarters), toNumber(quarters));
+  }
+
+  stretchesBetween(from: Fraction, to: Fraction): readonly TempoStretch[] {
+    const first = this.indexAt(toNumber(from));
     // A tempo that begins with the entry says nothing of the rest before it.
-    const last = lastFrom((start) => start < toNumber(to));
-    return stretches.slice(first, Math.max(first, last) + 1);
-  };
-  return {
-    stretches,
-    stretchAt,
-    tempoAt: (quarters) => tempoWithin(stretchAt(quarters), toNumber(quarters)),
-    stretchesBetween,
-    sourceBetween: (from, to) =>
-      weakestSource(stretchesBetween(from, to).map(({ source }) => source)),
-    secondsBetween: (from, to) => {
-      if (to.compare(from) <= 0) return { short: 0, likely: 0, long: 0 };
-      const [first, last] = [toNumber(from), toNumber(to)];
-      const [start, end] = [indexAt(first), lastFrom((begin) => begin < last)];
-      const between = (length: keyof SecondsRange, speed: keyof TempoRange) => {
-        const [a, b] = [stretches[start], stretches[end]];
-        if (!a || !b) return 0;
-        if (start === end) return partSeconds(a, first, last, speed);
-        // What lies between them whole is known from sums, so that long rests cost no more than short ones.
-        const whole = (sums[end]?.[length] ?? 0) - (sums[start + 1]?.[length] ?? 0);
-        return (
-          partSeconds(a, first, toNumber(a.endQuarters), speed) +
-          whole +
-          partSeconds(b, toNumber(b.startQuarters), last, speed)
-        );
-      };
-      return {
-        short: between("short", "fast"),
-        likely: between("likely", "likely"),
-        long: between("long", "slow"),
-      };
-    },
-    quartersAfterSeconds: (from, seconds) => {
-      let position = toNumber(from);
-      let left = seconds;
-      for (let k = indexAt(position); k < stretches.length; k++) {
-        const stretch = stretches[k];
-        if (!stretch) break;
-        const end = toNumber(stretch.endQuarters);
-        const quarters = end - position;
-        const first = tempoWithin(stretch, position).fast;
-        const needed = rampSeconds(quarters, first, stretch.to.fast);
-        if (needed >= left) {
-          return position + rampQuarters(left, quarters, first, stretch.to.fast);
-        }
-        left -= needed;
-        position = end;
-      }
-      return position;
-    },
-  };
+    const last = this.indexBefore(toNumber(to));
+    return this.stretches.slice(first, Math.max(first, last) + 1);
+  }
+
+  sourceBetween(from: Fraction, to: Fraction): TempoSource {
+    return weakestSource(this.stretchesBetween(from, to).map(({ source }) => source));
+  }
+
+  secondsBetween(from: Fraction, to: Fraction): SecondsRange {
+    if (to.compare(from) <= 0) return { short: 0, likely: 0, long: 0 };
+    const [first, last] = [toNumber(from), toNumber(to)];
+    return {
+      short: this.lengthBetween(first, last, "short", "fast"),
+      likely: this.lengthBetween(first, last, "likely", "likely"),
+      long: this.lengthBetween(first, last, "long", "slow"),
+    };
+  }
+
+  quartersAfterSeconds(from: Fraction, seconds: number): number {
+    const { stretches } = this;
+    let position = toNumber(from);
+    let left = seconds;
+    for (let k = this.indexAt(position); k < stretches.length; k++) {
+      const stretch = stretches[k];
+      if (!stretch) break;
+      const end = toNumber(stretch.endQuarters);
+      const quarters = end - position;
+      const first = tempoWithin(stretch, position).fast;
+      const needed = rampSeconds(quarters, first, stretch.to.fast);
+      if (needed >= left) return position + rampQuarters(left, quarters, first, stretch.to.fast);
+      left -= needed;
+      position = end;
+    }
+    return position;
+  }
+
+  private indexAt(quarters: number): number {
+    const { starts } = this;
+    return lastIndexWhere(starts.length, (k) => (starts[k] ?? 0) <= quarters);
+  }
+
+  private indexBefore(quarters: number): number {
+    const { starts } = this;
+    return lastIndexWhere(starts.length, (k) => (starts[k] ?? 0) < quarters);
+  }
+
+  private lengthBetween(
+    first: number,
+    last: number,
+    length: keyof SecondsRange,
+    speed: keyof TempoRange,
+  ): number {
+    const [start, end] = [this.indexAt(first), this.indexBefore(last)];
+    const [a, b] = [this.stretches[start], this.stretches[end]];
+    if (!a || !b) return 0;
+    if (start === end) return partSeconds(a, first, last, speed);
+    // What lies between them whole is known from sums, so that long rests cost no more than short ones.
+    const whole = (this.sums[end]?.[length] ?? 0) - (this.sums[start + 1]?.[length] ?? 0);
+    return (
+      partSeconds(a, first, toNumber(a.endQuarters), speed) +
+      whole +
+      partSeconds(b, toNumber(b.startQuarters), last, speed)
+    );
+  }
 }
 
 /** Seconds from the start of the performance to the start of each stretch, and to the end. */
