@@ -25,11 +25,11 @@ export interface PoolOptions {
 const LOOK_AHEAD_PER_WORKER = 8;
 
 /**
- * What a worker may hold at most; a score as long as any that is read needs a fifth of it. Besides, with less
- * than the engine's own limit it throws away sooner what it has no use for: two workers never take more for
- * four hundred files than for fifty (npm run bench), and are no slower for it.
+ * What a worker may hold at most; the largest score that is read at all needs less than half of it. Besides,
+ * with less than the engine's own limit it throws away sooner what it has no use for: two workers take no more
+ * for four hundred files than for fifty (npm run bench), and are no slower for it.
  */
-const WORKER_MEGABYTES = 1024;
+const WORKER_MEGABYTES = 512;
 
 const OUR_WORKSHOP = { jobs: JOBS, worker: new URL("./worker.js", import.meta.url) };
 
