@@ -3,6 +3,7 @@ import type { Fraction } from "../model/fraction.js";
 import type { OrchestraGroup } from "../model/landmark.js";
 import type { OtherPart } from "../model/other-part.js";
 import { toNumber, ZERO } from "../theory/fraction.js";
+import { KeptWith } from "../theory/kept-with.js";
 import { midiNumber } from "../theory/pitch.js";
 import type { Performance } from "../timing/performance.js";
 
@@ -164,12 +165,11 @@ export class HeardOrchestra {
   }
 }
 
-const readBars = new WeakMap<OtherPart, Map<number, readonly HeardSound[]>>();
+const readBars = new KeptWith<OtherPart, Map<number, readonly HeardSound[]>>();
 
 /** What a part plays in a bar, in order; remembered with the part, which never changes. */
 function soundsIn(other: OtherPart, barIndex: number): readonly HeardSound[] {
-  const bars = readBars.get(other) ?? new Map<number, readonly HeardSound[]>();
-  readBars.set(other, bars);
+  const bars = readBars.of(other, () => new Map<number, readonly HeardSound[]>());
   const known = bars.get(barIndex);
   if (known) return known;
   const sounds = other.isSilent(barIndex)

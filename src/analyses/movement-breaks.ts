@@ -2,6 +2,7 @@ import type { Fraction } from "../model/fraction.js";
 import type { HeldPlace } from "../model/report.js";
 import type { PartTimeline } from "../model/score.js";
 import type { SecondsRange } from "../model/time.js";
+import { KeptWith } from "../theory/kept-with.js";
 import { sumSeconds } from "../theory/seconds.js";
 import { endsMovement } from "../timing/movements.js";
 import { PAUSE_SECONDS } from "../timing/pauses.js";
@@ -63,24 +64,19 @@ export function endsAttacca({
 }
 
 function isAttacca(timeline: PartTimeline, lastBar: number): boolean {
-  const bars = barsThatGoOn(timeline);
+  const bars = attaccaBars.of(timeline, barsThatGoOn);
   for (let k = lastBar - LAST_BARS + 1; k <= lastBar + 1; k++) if (bars.has(k)) return true;
   return false;
 }
 
-const known = new WeakMap<PartTimeline, ReadonlySet<number>>();
+const attaccaBars = new KeptWith<PartTimeline, ReadonlySet<number>>();
 
-/** Bars with words that let what follows go on at once, found once for each part. */
-function barsThatGoOn(timeline: PartTimeline): ReadonlySet<number> {
-  let bars = known.get(timeline);
-  if (!bars) {
-    const words = [
-      ...timeline.instructions.map(({ at, text }) => ({ at, texts: [text] })),
-      ...timeline.tempoSigns.map(({ at, words: texts }) => ({ at, texts })),
-    ];
-    const goesOn = words.filter(({ texts }) => texts.some((text) => GOES_ON.test(text)));
-    bars = new Set(goesOn.map(({ at }) => at.barIndex));
-    known.set(timeline, bars);
-  }
-  return bars;
+/** Bars with words that let what follows go on at once. */
+function barsThatGoOn({ instructions, tempoSigns }: PartTimeline): ReadonlySet<number> {
+  const words = [
+    ...instructions.map(({ at, text }) => ({ at, texts: [text] })),
+    ...tempoSigns.map(({ at, words: texts }) => ({ at, texts })),
+  ];
+  const goesOn = words.filter(({ texts }) => texts.some((text) => GOES_ON.test(text)));
+  return new Set(goesOn.map(({ at }) => at.barIndex));
 }

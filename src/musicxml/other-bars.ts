@@ -1,5 +1,6 @@
 import type { Fraction } from "../model/fraction.js";
 import { ONE } from "../theory/fraction.js";
+import { KeptWith } from "../theory/kept-with.js";
 import { readBarContent, type BarContent, type NotationState } from "./bar-content.js";
 import type { BarSlice } from "./bar-slices.js";
 import type { PartSlices } from "./document-index.js";
@@ -30,12 +31,11 @@ export function readOtherBar(
   return readBarContent(barElements(bytes, slice, other.id), barIndex, state, notify);
 }
 
-const known = new WeakMap<PartSlices, Map<number, BarContent>>();
+const sharedBars = new KeptWith<PartSlices, Map<number, BarContent>>();
 
 /** A bar with marks for all players: read once for all parts of a document that are asked for. */
 export function readSharedBar(bytes: Buffer, other: PartSlices, barIndex: number): BarContent {
-  let bars = known.get(other);
-  if (!bars) known.set(other, (bars = new Map<number, BarContent>()));
+  const bars = sharedBars.of(other, () => new Map<number, BarContent>());
   let content = bars.get(barIndex);
   if (!content) bars.set(barIndex, (content = readOtherBar(bytes, other, barIndex)));
   return content;

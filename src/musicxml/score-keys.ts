@@ -1,5 +1,6 @@
 import { InputError } from "../model/input-error.js";
 import type { FromHere, PartTimeline, Position } from "../model/score.js";
+import { KeptWith } from "../theory/kept-with.js";
 import { transpositionFifths } from "../theory/pitch.js";
 import { readTransposition } from "./bar-content.js";
 import type { PartSlices } from "./document-index.js";
@@ -85,27 +86,27 @@ interface PartSignatures {
   readonly unreadable: readonly number[];
 }
 
-const known = new WeakMap<PartSlices, PartSignatures>();
+const partSignatures = new KeptWith<PartSlices, PartSignatures>();
 
 /** Read once for each part of a document, however many parts are asked for. */
 function readSignatures(bytes: Buffer, part: PartSlices, notices: NoticeCollector) {
-  let read = known.get(part);
-  if (!read) {
-    const bars = [...new Set([...part.keyBars, ...part.transposeBars])].sort((a, b) => a - b);
-    const found = bars.map((barIndex) => ({
-      barIndex,
-      signatures: signaturesOf(bytes, part, barIndex),
-    }));
-    read = {
-      signatures: found.flatMap(({ signatures }) => signatures ?? []),
-      unreadable: found.flatMap(({ barIndex, signatures }) => (signatures ? [] : [barIndex])),
-    };
-    known.set(part, read);
-  }
+  const read = partSignatures.of(part, () => readAllSignatures(bytes, part));
   for (const barIndex of read.unreadable) {
     notices.at(part.bars.label(barIndex), part.id)({ kind: "other-part-unreadable" });
   }
   return read.signatures;
+}
+
+function readAllSignatures(bytes: Buffer, part: PartSlices): PartSignatures {
+  const bars = [...new Set([...part.keyBars, ...part.transposeBars])].sort((a, b) => a - b);
+  const found = bars.map((barIndex) => ({
+    barIndex,
+    signatures: signaturesOf(bytes, part, barIndex),
+  }));
+  return {
+    signatures: found.flatMap(({ signatures }) => signatures ?? []),
+    unreadable: found.flatMap(({ barIndex, signatures }) => (signatures ? [] : [barIndex])),
+  };
 }
 
 /** Undefined where the bar is not well-formed: the player's own part can be read all the same. */

@@ -1,4 +1,5 @@
 import type { Bar } from "../model/score.js";
+import { KeptWith } from "../theory/kept-with.js";
 
 /** A backward repeat sign. */
 export interface RepeatSign {
@@ -43,18 +44,19 @@ interface EndingRow {
 }
 
 /** Rows are asked for at every ending, and worked out once a page. */
-const rowsOfPages = new WeakMap<readonly Bar[], ReadonlyMap<number, EndingRow>>();
+const rowsOfPages = new KeptWith<readonly Bar[], ReadonlyMap<number, EndingRow>>();
 
 function rowsOf(bars: readonly Bar[]): ReadonlyMap<number, EndingRow> {
-  const known = rowsOfPages.get(bars);
-  if (known) return known;
+  return rowsOfPages.of(bars, findRows);
+}
+
+function findRows(bars: readonly Bar[]): ReadonlyMap<number, EndingRow> {
   const rows = new Map<number, EndingRow>();
   for (let k = 0; k < bars.length; k++) {
     if (!bars[k]?.endingStart || rows.has(k)) continue;
     const row = rowFrom(bars, k);
     for (const start of row.starts) rows.set(start, row);
   }
-  rowsOfPages.set(bars, rows);
   return rows;
 }
 
