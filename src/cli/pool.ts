@@ -26,8 +26,7 @@ const LOOK_AHEAD_PER_WORKER = 8;
 
 /**
  * What a worker may hold at most; the largest score that is read at all needs less than half of it. Besides,
- * with less than the engine's own limit it throws away sooner what it has no use for: two workers take no more
- * for four hundred files than for fifty (npm run bench), and are no slower for it.
+ * with less than the engine's own limit it throws away sooner what it has no use for (npm run bench).
  */
 const WORKER_MEGABYTES = 512;
 
