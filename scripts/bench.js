@@ -16,6 +16,7 @@ import { benchAudit } from "./bench-audit.js";
 import { median, peakKilobytes, time } from "./bench-figures.js";
 import { generatedScore } from "./bench-score.js";
 
+const CORPUS = join(process.env.MUTA_CORPUS ?? resolve("../shared"), "corpus");
 const ROUNDS = 15;
 /** As many as a movement with frequent changes has. */
 const CHANGES = 8;
@@ -47,11 +48,8 @@ try {
 
 /** The largest corpus score where there is one, else a generated score of the same size. */
 async function largeScore() {
-  const corpus = join(
-    process.env.MUTA_CORPUS ?? resolve("../shared"),
-    "corpus/brahms-op98-1/score.mxl",
-  );
-  if (existsSync(corpus)) return corpus;
+  const score = join(CORPUS, "brahms-op98-1/score.mxl");
+  if (existsSync(score)) return score;
   console.log("no corpus: a generated score is used");
   const file = join(folder, "generated.musicxml");
   writeFileSync(file, generatedScore());
@@ -60,10 +58,9 @@ async function largeScore() {
 
 /** All scores of the corpus; none without it. */
 async function corpusScores() {
-  const corpus = join(process.env.MUTA_CORPUS ?? resolve("../shared"), "corpus");
-  if (!existsSync(corpus)) return [];
-  const files = readdirSync(corpus, { withFileTypes: true }).filter((each) => each.isDirectory());
-  const scores = files.map(({ name }) => readScoreFile(join(corpus, name, "score.mxl")));
+  if (!existsSync(CORPUS)) return [];
+  const files = readdirSync(CORPUS, { withFileTypes: true }).filter((each) => each.isDirectory());
+  const scores = files.map(({ name }) => readScoreFile(join(CORPUS, name, "score.mxl")));
   return (await Promise.all(scores)).map(({ bytes }) => bytes);
 }
 

@@ -74,9 +74,7 @@ function readPart(
   const repeatState: MeasureRepeatState = { bars: 0 };
   const read: ReadBar[] = [];
   const contents: BarContent[] = [];
-  for (let barIndex = 0; barIndex < slices.bars.length; barIndex++) {
-    const slice = slices.bars.bar(barIndex);
-    if (!slice) break;
+  for (const [barIndex, slice] of slices.bars.toArray().entries()) {
     const notify = notices.at(slice.label, slices.id);
     const elements = barElements(bytes, slice, slices.id);
     const plain = readBarContent(elements, barIndex, state, notify);

@@ -43,6 +43,14 @@ export function createTempoMap(performance: Performance, tempi: PageTempi): Temp
   return new LaidTempi(layOut(performance, tempi));
 }
 
+/** A time in quarters, and the places of the stretches in which it begins and ends. */
+interface Span {
+  readonly first: number;
+  readonly last: number;
+  readonly start: number;
+  readonly end: number;
+}
+
 /** A class, since what the engine has compiled for functions of one map is lost with it. */
 class LaidTempi implements TempoMap {
   private readonly starts: readonly number[];
@@ -77,10 +85,11 @@ class LaidTempi implements TempoMap {
   secondsBetween(from: Fraction, to: Fraction): SecondsRange {
     if (to.compare(from) <= 0) return { short: 0, likely: 0, long: 0 };
     const [first, last] = [toNumber(from), toNumber(to)];
+    const span = { first, last, start: this.indexAt(first), end: this.indexBefore(last) };
     return {
-      short: this.lengthBetween(first, last, "short", "fast"),
-      likely: this.lengthBetween(first, last, "likely", "likely"),
-      long: this.lengthBetween(first, last, "long", "slow"),
+      short: this.lengthOf(span, "short", "fast"),
+      likely: this.lengthOf(span, "likely", "likely"),
+      long: this.lengthOf(span, "long", "slow"),
     };
   }
 
@@ -112,13 +121,11 @@ class LaidTempi implements TempoMap {
     return lastIndexWhere(starts.length, (k) => (starts[k] ?? 0) < quarters);
   }
 
-  private lengthBetween(
-    first: number,
-    last: number,
+  private lengthOf(
+    { first, last, start, end }: Span,
     length: keyof SecondsRange,
     speed: keyof TempoRange,
   ): number {
-    const [start, end] = [this.indexAt(first), this.indexBefore(last)];
     const [a, b] = [this.stretches[start], this.stretches[end]];
     if (!a || !b) return 0;
     if (start === end) return partSeconds(a, first, last, speed);
