@@ -1,8 +1,8 @@
-import { randomBytes, randomUUID } from "node:crypto";
-import { link, mkdir, readFile, rename, rm, writeFile } from "node:fs/promises";
+import { randomBytes } from "node:crypto";
+import { link, readFile, rename, rm } from "node:fs/promises";
 import { join } from "node:path";
 import { cacheFolder } from "./cache-folder.js";
-import { DRAFT } from "./cache.js";
+import { writeDraft } from "./cache.js";
 import { isErrno } from "./errno.js";
 
 /** Where results are kept, and what their keys are made with. */
@@ -46,11 +46,9 @@ async function readSecret(path: string): Promise<string | undefined> {
 }
 
 async function keepSecret(path: string, secret: Buffer): Promise<void> {
-  const draft = join(path, "..", `${DRAFT}${randomUUID()}`);
   try {
-    await mkdir(join(path, ".."), { recursive: true, mode: 0o700 });
+    const draft = await writeDraft(path, secret);
     try {
-      await writeFile(draft, secret, { flag: "wx", mode: 0o600 });
       await putInPlace(draft, path);
     } finally {
       await rm(draft, { force: true });

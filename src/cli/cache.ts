@@ -1,5 +1,5 @@
 import { createHash, randomUUID } from "node:crypto";
-import { mkdir, open, readdir, readFile, rename, rm, stat, utimes } from "node:fs/promises";
+import { mkdir, readdir, readFile, rename, rm, stat, utimes, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { isErrno } from "./errno.js";
 
@@ -43,7 +43,7 @@ const ABANDONED_MS = 3600 * 1000;
 
 const KEY = /^[0-9a-f]{64}$/;
 /** How the names of files begin that are being written. */
-export const DRAFT = ".draft-";
+const DRAFT = ".draft-";
 
 /**
  * A result from the cache, or worked out now and stored. What comes back is plain data either way.
@@ -152,17 +152,26 @@ async function rejuvenate(path: string): Promise<void> {
 /** Replaces what a rename cannot on Windows while another run reads it. */
 const TAKEN = new Set(["EPERM", "EACCES", "EBUSY"]);
 
-async function writeEntry(path: string, key: string, content: Buffer): Promise<void> {
-  const shard = join(path, "..");
-  const draft = join(shard, `${DRAFT}${randomUUID()}`);
-  await mkdir(shard, { recursive: true, mode: 0o700 });
+/**
+ * Writes what is to be renamed to a path, beside it and for nobody else to read; the folder is made.
+ * @returns the path of the draft; where it cannot be written whole, nothing is left of it
+ */
+export async function writeDraft(path: string, content: Buffer): Promise<string> {
+  const folder = join(path, "..");
+  const draft = join(folder, `${DRAFT}${randomUUID()}`);
+  await mkdir(folder, { recursive: true, mode: 0o700 });
   try {
-    const file = await open(draft, "wx", 0o600);
-    try {
-      await file.writeFile(content);
-    } finally {
-      await file.close();
-    }
+    await writeFile(draft, content, { flag: "wx", mode: 0o600 });
+  } catch (error) {
+    await rm(draft, { force: true });
+    throw error;
+  }
+  return draft;
+}
+
+async function writeEntry(path: string, key: string, content: Buffer): Promise<void> {
+  const draft = await writeDraft(path, content);
+  try {
     await rename(draft, path);
   } catch (error) {
     await rm(draft, { force: true });
