@@ -1,5 +1,6 @@
 import { availableParallelism } from "node:os";
 import { setImmediate as turn } from "node:timers/promises";
+import { keepObjectsYoung } from "./engine.js";
 import { JOBS, type JobTable } from "./jobs/job-table.js";
 import { describeError, perform, type JobOrder, type JobResult } from "./jobs/perform.js";
 
@@ -61,6 +62,7 @@ export async function* runJobsOf<Jobs extends JobTable, Name extends keyof Jobs 
 ): AsyncGenerator<JobOutcome<ResultOf<Jobs[Name]>>, void, undefined> {
   const workers = options.workers ?? availableParallelism();
   if (!Number.isInteger(workers) || workers < 1) throw new RangeError("at least one worker");
+  keepObjectsYoung();
   const crew = workers === 1 ? alone(workshop.jobs) : await hire(workshop.worker, workers);
   // Alone there is nothing to gain from beginning a job before its result is wanted.
   const most = workers === 1 ? 1 : (options.lookAhead ?? LOOK_AHEAD_PER_WORKER * workers);

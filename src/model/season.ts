@@ -161,7 +161,7 @@ export interface EdgeRest {
   /** The pauses of movements inside it, of a file that holds several. */
   readonly pauseSeconds: SecondsRange;
   readonly held: readonly HeldSign[];
-  /** Bar by bar and tempo by tempo, in the order of time. */
+  /** In the order of time; together they are the whole rest. */
   readonly steps: readonly RestStep[];
   /** Fermatas and the like in it. */
   readonly pauses: readonly {
@@ -171,10 +171,10 @@ export interface EdgeRest {
   }[];
 }
 
-/** A piece of a rest in one bar and one tempo. */
+/** A piece of a rest that has one meter and one tempo. */
 export interface RestStep extends Surroundings {
   readonly at: PlaceOnPage;
-  /** Which part of a bar it is. */
+  /** How many bars it is, or which part of one. */
   readonly bars: number;
   /** At the fast tempo. */
   readonly seconds: number;

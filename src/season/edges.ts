@@ -16,7 +16,7 @@ import type {
   SeatAudit,
   Surroundings,
 } from "../model/season.js";
-import { maxFraction, minFraction, toNumber, ZERO } from "../theory/fraction.js";
+import { minFraction, toNumber, ZERO } from "../theory/fraction.js";
 import { countedBarQuarters, silentPieces } from "../timing/counted-bars.js";
 import type { TempoStretch } from "../timing/tempo-map.js";
 import { heldSigns, placeOnPage } from "./plain.js";
@@ -86,24 +86,66 @@ function edgeRest(
   };
 }
 
-/** A rest in pieces that have one bar and one tempo. */
+/** A piece of a rest inside one bar and one stretch of tempo, or several that go on evenly. */
+interface EvenPiece {
+  readonly from: Fraction;
+  readonly to: Fraction;
+  readonly meter: string;
+  readonly barQuarters: Fraction;
+  readonly stretch: TempoStretch;
+}
+
+/** A rest in as few pieces as have one meter and go on evenly. */
 function restSteps(context: AnalysisContext, from: Fraction, to: Fraction): readonly RestStep[] {
-  const { performance, tempoMap, clock } = context;
+  const { performance, clock } = context;
+  const joined: EvenPiece[] = [];
+  for (const piece of evenPieces(context, from, to)) {
+    const before = joined.at(-1);
+    if (before && goesOnEvenly(context, before, piece)) {
+      joined[joined.length - 1] = { ...before, to: piece.to };
+    } else joined.push(piece);
+  }
+  return joined.map((piece) => ({
+    at: placeOnPage(performance.momentAt(piece.from)),
+    bars: toNumber(piece.to.sub(piece.from).div(piece.barQuarters)),
+    seconds: clock.secondsBetween(piece.from, piece.to).short,
+    meter: piece.meter,
+    tempo: tempoOf(piece.stretch, piece.stretch.startQuarters.equals(piece.from)),
+  }));
+}
+
+function evenPieces(
+  { performance, tempoMap }: AnalysisContext,
+  from: Fraction,
+  to: Fraction,
+): readonly EvenPiece[] {
   return silentPieces(performance, from, to).flatMap(({ bar, from: start, to: end }) => {
     const cuts = tempoMap.stretches
       .map(({ startQuarters }) => startQuarters)
       .filter((cut) => cut.compare(start) > 0 && cut.compare(end) < 0);
-    return [start, ...cuts].map((begin, k): RestStep => {
-      const until = minFraction(cuts[k] ?? end, end);
-      const quarters = maxFraction(until.sub(begin), ZERO);
-      return {
-        at: placeOnPage(performance.momentAt(begin)),
-        bars: toNumber(quarters.div(countedBarQuarters(bar))),
-        seconds: clock.secondsBetween(begin, until).short,
-        ...surroundings(context, begin),
-      };
-    });
+    return [start, ...cuts].map((begin, k): EvenPiece => ({
+      from: begin,
+      to: cuts[k] ?? end,
+      meter: bar.meter.label,
+      barQuarters: countedBarQuarters(bar),
+      stretch: tempoMap.stretchAt(begin),
+    }));
   });
+}
+
+/** A recording goes on as it was played, and under a gradual change every bar has a length of its own. */
+function goesOnEvenly(
+  { clock, tempoMap }: AnalysisContext,
+  before: EvenPiece,
+  { meter, barQuarters, stretch }: EvenPiece,
+): boolean {
+  return (
+    clock === tempoMap &&
+    stretch === before.stretch &&
+    stretch.from.fast === stretch.to.fast &&
+    meter === before.meter &&
+    barQuarters.equals(before.barQuarters)
+  );
 }
 
 /** At the beginning of something. */
