@@ -78,6 +78,18 @@ const CASES: readonly Case[] = [
     second: [onA("4/4") + rest(4), note("E5", 4)],
   },
   {
+    name: "attacca, ready among bars of one meter after a short one and one of another",
+    first: [open + note("C5", 4), words("attacca") + rest(4)],
+    second: [
+      onA("4/4") + rest(1.5),
+      rest(4),
+      attributes({ meter: "3/8" }) + rest(1.5),
+      attributes({ meter: "4/4" }) + rest(4),
+      rest(4),
+      note("E5", 4),
+    ],
+  },
+  {
     name: "a new tempo under the last note",
     first: [open + note("C5", 4), metronome("quarter", "60") + words("attacca") + note("C5", 4)],
     second: [onA("2/4", "quarter", "60") + rest(2), rest(2), rest(2), note("E5", 2)],
