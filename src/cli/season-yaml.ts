@@ -121,7 +121,7 @@ class EntryReader {
   constructor(private readonly lineOf: (path: Path) => number) {}
 
   fault(path: Path, message: string): InputError {
-    return lineError(CODE, this.lineOf(path), `${path.join(".")}: ${message}`);
+    return lineError(CODE, this.lineOf(path), `${placeText(path)}: ${message}`);
   }
 
   check<K extends Kind>(kind: K, value: unknown, path: Path): v.InferOutput<(typeof SCHEMAS)[K]> {
@@ -195,6 +195,21 @@ class EntryReader {
     const movement = this.check("movement", group, path);
     return movementDraft({ ...movement, part: movement.part ?? workPart }, this.lineOf(path));
   }
+}
+
+const ENTRY_OF: Readonly<Record<string, string>> = {
+  ...{ programmes: "programme", works: "work", movements: "movement", players: "player" },
+};
+
+/** "work 1, movement 2, pause": entries are counted from 1, as the reader of a list does. */
+function placeText(path: Path): string {
+  const places: string[] = [];
+  for (const [k, step] of path.entries()) {
+    const list = path[k - 1];
+    if (typeof step !== "number") places.push(step);
+    else places[places.length - 1] = `${ENTRY_OF[String(list)] ?? String(list)} ${step + 1}`;
+  }
+  return places.join(", ");
 }
 
 type Part = v.InferOutput<(typeof SCHEMAS)["movement"]>["part"];

@@ -111,39 +111,39 @@ describe("a season file with a fault", () => {
     [
       "a field that is none",
       "works:\n  - file: a.xml\n    tittle: X",
-      /^line 3: works\.0\.tittle: is not a field of a work; the fields are title, file/,
+      /^line 3: work 1, tittle: is not a field of a work; the fields are title, file/,
     ],
     [
       "a work of nothing",
       "works:\n  - title: X",
-      /^line 2: works\.0: must have one of file, folder and movements/,
+      /^line 2: work 1: must have one of file, folder and movements/,
     ],
     [
       "a movement without file",
       "works:\n  - movements:\n      - a.xml\n      - title: X",
-      /^line 4: works\.0\.movements\.1\.file: is missing/,
+      /^line 4: work 1, movement 2, file: is missing/,
     ],
     [
       "a pause",
       "works:\n  - file: a.xml\n    pause: soon",
-      /^line 3: works\.0\.pause: must be attacca, or how long/,
+      /^line 3: work 1, pause: must be attacca, or how long/,
     ],
     [
       "a movement that is a list",
       "works:\n  - movements: [[]]",
-      /^line 2: works\.0\.movements\.0: must be a movement with the fields/,
+      /^line 2: work 1, movement 1: must be a movement with the fields/,
     ],
     [
       "a programme without name",
       "programmes:\n  - works: [a.xml]",
-      /^line 2: programmes\.0\.name: is missing/,
+      /^line 2: programme 1, name: is missing/,
     ],
     [
       "a tempo of a folder",
       "works:\n  - folder: f\n    tempo: t.yaml",
-      /^line 3: works\.0\.tempo: belongs to a movement/,
+      /^line 3: work 1, tempo: belongs to a movement/,
     ],
-    ["a player", "players:\n  - part: x\nworks: [a.xml]", /^line 2: players\.0\.name: is missing/],
+    ["a player", "players:\n  - part: x\nworks: [a.xml]", /^line 2: player 1, name: is missing/],
     ["no YAML", "works: [", /not readable as YAML/],
   ])("says where: %s", (_, text, message) => {
     expect(() => parseSeason(text, ".yaml")).toThrow(message);
