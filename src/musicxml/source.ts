@@ -1,8 +1,7 @@
-import type { Stats } from "node:fs";
-import { open, stat } from "node:fs/promises";
-import { InputError, type InputErrorCode } from "../model/input-error.js";
-import { isZip, scoreFromArchive, sizeText, type ReadLimits } from "./archive.js";
+import { InputError } from "../model/input-error.js";
+import { isZip, scoreFromArchive, type ReadLimits } from "./archive.js";
 import { toUtf8 } from "./encoding.js";
+import { DEFAULT_LIMITS, readFileBytes, systemFailure, tooLarge } from "./file-bytes.js";
 
 export type { ReadLimits } from "./archive.js";
 
@@ -12,14 +11,6 @@ export interface ScoreSource {
   readonly name: string;
   readonly bytes: Buffer;
 }
-
-/** The longest full scores have some 50 MB; this leaves room and still fits any machine. */
-export const DEFAULT_MAX_BYTES = 256 * 1024 * 1024;
-
-/** The system takes no more than 2 GiB in one read. */
-const MAX_READ_BYTES = 1 << 30;
-
-const DEFAULT_LIMITS: ReadLimits = { maxBytes: DEFAULT_MAX_BYTES };
 
 const EXPORT = "export the part as MusicXML first";
 const UNPACK = "unpack it first";
@@ -62,7 +53,7 @@ export async function readScoreFile(
   path: string,
   limits: ReadLimits = DEFAULT_LIMITS,
 ): Promise<ScoreSource> {
-  return decodeScore(await readBytes(path, limits), path, limits);
+  return decodeScore(readFileBytes(path, limits), path, limits);
 }
 
 /**
@@ -154,76 +145,4 @@ function unknownFormat(bytes: Buffer, called: typeof OUTSIDE): InputError {
       ? `${called.kind} is a binary file, not MusicXML: if a notation program wrote it, ${EXPORT}`
       : `${called.kind} is text, but not MusicXML: ${EXPORT}`,
   );
-}
-
-async function readBytes(path: string, limits: ReadLimits): Promise<Buffer> {
-  try {
-    // Asked before opening: opening a pipe would wait for a writer.
-    refuseSpecial(await stat(path));
-    const file = await open(path, "r");
-    try {
-      // Asked again of what was opened, which may be another file by now.
-      const now = await file.stat();
-      refuseSpecial(now);
-      if (now.size > limits.maxBytes) throw tooLarge(limits, now.size);
-      const bytes = Buffer.allocUnsafeSlow(now.size);
-      let length = 0;
-      while (length < bytes.length) {
-        const { bytesRead } = await file.read({
-          buffer: bytes,
-          offset: length,
-          length: Math.min(bytes.length - length, MAX_READ_BYTES),
-          position: length,
-        });
-        if (bytesRead === 0) break;
-        length += bytesRead;
-      }
-      return bytes.subarray(0, length);
-    } finally {
-      await file.close();
-    }
-  } catch (error) {
-    throw error instanceof InputError ? error : systemFailure(error);
-  }
-}
-
-function refuseSpecial(stats: Stats): void {
-  if (stats.isFile()) return;
-  throw new InputError(
-    "not-a-file",
-    stats.isDirectory()
-      ? "this is a folder, not a file"
-      : stats.isFIFO()
-        ? "this is a pipe, not a file: give - to read from standard input"
-        : "this is a device or socket, not a file",
-  );
-}
-
-function tooLarge(limits: ReadLimits, bytes?: number): InputError {
-  const size = bytes === undefined ? "the input is" : `the file has ${sizeText(bytes)},`;
-  return new InputError("too-large", `${size} more than the limit of ${sizeText(limits.maxBytes)}`);
-}
-
-/** What the operating system refused, in plain words; anything else is a bug and goes on as it is. */
-function systemFailure(error: unknown): unknown {
-  if (!(error instanceof Error) || !("code" in error) || typeof error.code !== "string") {
-    return error;
-  }
-  const [code, message] = ((): readonly [InputErrorCode, string] => {
-    switch (error.code) {
-      case "ENOENT":
-      case "ENOTDIR":
-      // A name with a NUL character in it, which no file system has.
-      case "ERR_INVALID_ARG_VALUE":
-        return ["not-found", "no such file"];
-      case "EISDIR":
-        return ["not-a-file", "this is a folder, not a file"];
-      case "EACCES":
-      case "EPERM":
-        return ["unreadable", "no permission to read it"];
-      default:
-        return ["unreadable", `it cannot be read (${error.code})`];
-    }
-  })();
-  return new InputError(code, message, { cause: error });
 }

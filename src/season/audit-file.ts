@@ -10,7 +10,8 @@ import type { FileAudit, FileJob, SeatAudit, SeatFailure, SeatWish } from "../mo
 import type { PartTimeline } from "../model/score.js";
 import type { PerformanceWishes } from "../model/tempo.js";
 import { openScore, type ListedPart, type ScoreDocument } from "../musicxml/document.js";
-import { decodeScore, readScoreFile } from "../musicxml/source.js";
+import { readFileBytes, type Room } from "../musicxml/file-bytes.js";
+import { decodeScore } from "../musicxml/source.js";
 import { ZERO } from "../theory/fraction.js";
 import { chairNames } from "./chairs.js";
 import { edgesOf } from "./edges.js";
@@ -20,14 +21,21 @@ import { plainChange } from "./plain.js";
  * The work on one file: reads it and measures every change of everybody asked for. Job and result are plain
  * data, and the result depends on nothing but the job and the bytes of the file: it can be done elsewhere, and
  * kept. What cannot be read is among the errors; only a fault of the program is thrown.
+ * @param room for its bytes, while the work lasts
+ * @param audit does the work on them, or has the result of earlier work
  */
-export async function auditFile(job: FileJob): Promise<FileAudit> {
+export async function auditFile(
+  job: FileJob,
+  room?: Room,
+  audit: typeof auditBytes = auditBytes,
+): Promise<FileAudit> {
+  let raw: Buffer;
   try {
-    const { bytes } = await readScoreFile(job.path);
-    return auditScore(bytes, job);
+    raw = readFileBytes(job.path, undefined, room);
   } catch (error) {
     return unread(job, [failure(error, job)]);
   }
+  return audit(raw, job);
 }
 
 /** The same for the bytes of the file, packed or not, in whatever encoding. */

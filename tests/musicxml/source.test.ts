@@ -6,9 +6,9 @@ import { Readable } from "node:stream";
 import { gzipSync } from "node:zlib";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { InputError } from "../../src/model/input-error.js";
+import { DEFAULT_LIMITS } from "../../src/musicxml/file-bytes.js";
 import {
   decodeScore,
-  DEFAULT_MAX_BYTES,
   readScoreFile,
   readScoreStream,
   type ScoreSource,
@@ -250,7 +250,7 @@ describe("readScoreFile", () => {
   it("refuses a file over the limit by its size alone", async () => {
     const path = file("huge.xml", "");
     // Sparse: it takes no room on the disk.
-    truncateSync(path, DEFAULT_MAX_BYTES + 1024 * 1024);
+    truncateSync(path, DEFAULT_LIMITS.maxBytes + 1024 * 1024);
     const startedAt = performance.now();
     expect(await refusal(readScoreFile(path))).toEqual({
       code: "too-large",
