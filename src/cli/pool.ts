@@ -31,6 +31,9 @@ const LOOK_AHEAD_PER_WORKER = 8;
  */
 const WORKER_MEGABYTES = 512;
 
+/** Three times what most full scores need while they are read, so that none of it outlives them (`clearAway`). */
+const WORKER_YOUNG_MEGABYTES = 96;
+
 const OUR_WORKSHOP = { jobs: JOBS, worker: new URL("./worker.js", import.meta.url) };
 
 type DataOf<Work> = Work extends (data: infer Data) => Promise<unknown> ? Data : never;
@@ -179,7 +182,10 @@ async function hire(worker: URL, workers: number): Promise<Crew> {
   const { Tinypool } = await import("tinypool");
   const pool = new Tinypool({
     ...{ filename: worker.href, minThreads: workers, maxThreads: workers },
-    resourceLimits: { maxOldGenerationSizeMb: WORKER_MEGABYTES },
+    resourceLimits: {
+      maxOldGenerationSizeMb: WORKER_MEGABYTES,
+      maxYoungGenerationSizeMb: WORKER_YOUNG_MEGABYTES,
+    },
   });
   const waiting = new Set<(error: Error) => void>();
   let fault: Error | undefined;
