@@ -109,8 +109,7 @@ function restSteps(context: AnalysisContext, from: Fraction, to: Fraction): read
     at: placeOnPage(performance.momentAt(piece.from)),
     bars: toNumber(piece.to.sub(piece.from).div(piece.barQuarters)),
     seconds: clock.secondsBetween(piece.from, piece.to).short,
-    meter: piece.meter,
-    tempo: tempoOf(piece.stretch, piece.stretch.startQuarters.equals(piece.from)),
+    ...surroundings(context, piece.from),
   }));
 }
 
@@ -119,18 +118,15 @@ function evenPieces(
   from: Fraction,
   to: Fraction,
 ): readonly EvenPiece[] {
-  return silentPieces(performance, from, to).flatMap(({ bar, from: start, to: end }) => {
-    const cuts = tempoMap.stretches
-      .map(({ startQuarters }) => startQuarters)
-      .filter((cut) => cut.compare(start) > 0 && cut.compare(end) < 0);
-    return [start, ...cuts].map((begin, k): EvenPiece => ({
-      from: begin,
-      to: cuts[k] ?? end,
+  return silentPieces(performance, from, to).flatMap(({ bar, from: start, to: end }) =>
+    tempoMap.stretchesBetween(start, end).map((stretch, k, stretches): EvenPiece => ({
+      from: k === 0 ? start : stretch.startQuarters,
+      to: stretches[k + 1]?.startQuarters ?? end,
       meter: bar.meter.label,
       barQuarters: countedBarQuarters(bar),
-      stretch: tempoMap.stretchAt(begin),
-    }));
-  });
+      stretch,
+    })),
+  );
 }
 
 /** A recording goes on as it was played, and under a gradual change every bar has a length of its own. */
